@@ -1,0 +1,110 @@
+"""Describe what goes into a gyle: grain, hops, sugars, yeast.
+
+In:  what the plan says, filled up from the tables that ship with the program.
+Out: frozen records in base units (kg, shares 0..1, °C, EBC, billions of cells).
+
+Idea: an amount that the plan leaves open is None and is solved for; a property that nobody stated was
+already filled from a table at the border, so that the flow never guesses.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+GrainKind = Literal["base", "caramel", "roast", "adjunct", "malted", "raw"]
+HopUse = Literal["first wort", "boil", "stand", "dry"]
+HopForm = Literal["pellets", "whole"]
+YeastForm = Literal["liquid", "dry", "slurry"]
+StarterKind = Literal["none", "still", "shaken", "stirred"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grain:
+    """One line of the grist; `share` and `mass_kg` are alternatives, one of them is given.
+
+    `extract_dry` is the fine-grind potential on dry matter and `extract_scatter` what a lot may differ
+    by; `holds_more_l_per_kg` is what flaked or raw grain retains beyond barley malt.
+    """
+
+    key: str
+    name: str
+    kind: GrainKind
+    share: float | None = None
+    mass_kg: float | None = None
+    extract_dry: float
+    extract_scatter: float
+    moisture: float
+    colour_ebc: float
+    holds_more_l_per_kg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hop:
+    """One hop addition; `bitterness_share` is its part of the aimed bitterness where the mass is open.
+
+    `minutes` is boil left at the addition, or the length of the stand, or days in the fermenter for "dry".
+    """
+
+    key: str
+    variety: str
+    alpha: float
+    alpha_scatter: float
+    use: HopUse
+    minutes: float
+    form: HopForm = "pellets"
+    mass_kg: float | None = None
+    bitterness_share: float | None = None
+    portion: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addition:
+    """Sugar, extract or anything else by mass; `at` is "boil", "kettle end" or a portion's key.
+
+    `extract` is the share of its mass that dissolves as extract, `fermentable` the real share of that
+    which yeast can take; finings and spices have no extract and only stand in the running order.
+    """
+
+    key: str
+    name: str
+    mass_kg: float
+    extract: float = 0.0
+    fermentable: float = 0.0
+    at: str = "boil"
+    minutes: float = 0.0
+    finings: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Yeast:
+    """The yeast of one portion, as a kind with its spread, and what is in hand of it.
+
+    `cells_billion` is what was packed when new, per pack; `age_days` and `stored_c` tell what is left.
+    Portions that name the same `starter` share it by need.
+    """
+
+    kind: str
+    attenuation: float
+    attenuation_scatter: float
+    pitch_million_per_ml_plato: float
+    low_c: float
+    high_c: float
+    days: float
+    form: YeastForm = "liquid"
+    packs: float = 1.0
+    cells_billion: float = 150.0
+    age_days: float = 30.0
+    stored_c: float = 4.0
+    starter: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Starter:
+    """A yeast starter that one or more portions share; `volume_l` of wort at `plato`, or solved for."""
+
+    key: str
+    kind: StarterKind
+    plato: float = 9.0
+    volume_l: float | None = None
+    days_before: float = 2.0
