@@ -1,0 +1,57 @@
+# Build, show and check gylebook.  A virtual environment is made on the first call and
+# filled again only when the requirements change.
+
+PYTHON  ?= python3
+VENV    ?= .venv
+BIN     := $(VENV)/bin
+PIP     := $(BIN)/python -m pip --quiet --disable-pip-version-check
+COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --strip-extras --allow-unsafe \
+           --build-deps-for editable --no-header --no-emit-index-url --no-emit-find-links
+DEPENDENCIES := pyproject.toml
+
+.PHONY: help demo test test-long bench format requirements clean
+
+help: ## say what can be made (this text)
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
+
+demo: $(VENV)/demo-ready ## plan an invented gyle and brew its day; DEMO_ONCE=1 ends when that is done
+	$(BIN)/gylebook demo
+
+test: $(VENV)/test-ready ## check style, types and borders between rooms, then run the tests
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo
+	$(BIN)/pytest -n auto -p no:benchmark
+
+test-long: $(VENV)/test-ready bench ## run the slow tests and the benchmarks
+	$(BIN)/pytest -n auto -p no:benchmark -m long
+
+bench: $(VENV)/test-ready ## time the forecast, the conditioning and the solver
+	$(BIN)/pytest benchmarks --benchmark-only
+
+format: $(VENV)/test-ready ## put the code into the shape that `make test` asks for
+	$(BIN)/ruff check --fix
+	$(BIN)/ruff format
+
+# The demo's set is compiled under the test set, so that both agree on every version.
+requirements: $(VENV)/bin/python ## pin versions and hashes anew; UPGRADE=--upgrade takes newer ones
+	$(PIP) install pip-tools
+	$(COMPILE) $(UPGRADE) --extra test -o requirements/test.txt $(DEPENDENCIES)
+	$(COMPILE) $(UPGRADE) -c requirements/test.txt -o requirements/demo.txt $(DEPENDENCIES)
+	for file in requirements/*.txt; do \
+	    sed -i -e '/^# Made by/d' -e '1i # Made by `make requirements` from pyproject.toml; not edited by hand.' $$file; \
+	done
+
+clean: ## remove the environment, caches and the demo's book
+	rm -rf $(VENV) demo-book build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .benchmarks .import_linter_cache
+	find src tests -name __pycache__ -type d -prune -exec rm -rf {} +
+
+$(VENV)/bin/python:
+	$(PYTHON) -m venv $(VENV)
+
+# Bytecode is left to the first import: compiling all of SciPy takes longer than the demo.
+$(VENV)/%-ready: requirements/%.txt pyproject.toml | $(VENV)/bin/python
+	$(PIP) install --no-compile --require-hashes -r $<
+	$(PIP) install --no-deps --no-build-isolation -e .
+	touch $@
