@@ -44,7 +44,7 @@ requirements: $(VENV)/bin/python ## pin versions and hashes anew; UPGRADE=--upgr
 	done
 
 clean: ## remove the environment, caches and the demo's book
-	rm -rf $(VENV) demo-book build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .benchmarks .import_linter_cache
+	rm -rf $(VENV) .venv-demo demo-book build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .benchmarks .import_linter_cache
 	find src tests -name __pycache__ -type d -prune -exec rm -rf {} +
 
 $(VENV)/bin/python:
