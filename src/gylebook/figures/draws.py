@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Value = Array | float  # draws, or one number where nothing is uncertain
 
 LOW, HIGH = 0.05, 0.95  # the 90 % interval that every face shows
 
@@ -30,7 +31,7 @@ class Summary:
     sd: float
 
 
-def summarise(draws: Array | float) -> Summary:
+def summarise(draws: Value) -> Summary:
     """Summary of equally likely draws; a certain number is its own median with no spread."""
     values = np.atleast_1d(np.asarray(draws, dtype=float))
     low, median, high = np.quantile(values, (LOW, 0.5, HIGH))

@@ -10,7 +10,7 @@ Idea: the model's only uncertain input is a matrix of standard-normal latents; e
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -59,8 +59,32 @@ class Figure:
         return 1.0 / (1.0 + np.exp(-(centre + slope * latent)))
 
 
-def draw_figures(figures: Sequence[Figure], latents: Array) -> dict[str, Array]:
-    """Joint draws of every figure; column k of `latents` belongs to figure k."""
-    if latents.shape[1] != len(figures):
-        raise ValueError(f"{len(figures)} figures need as many columns of latents, not {latents.shape[1]}")
-    return {figure.name: figure.draw(latents[:, k]) for k, figure in enumerate(figures)}
+class FigureDraws(Mapping[str, Array]):
+    """Joint draws of a list of figures, each made from its latents when first asked for and then kept.
+
+    Column k of `latents` belongs to figure k.  A forecast that stops at the kettle never pays for yeast.
+    """
+
+    __slots__ = ("_columns", "_drawn", "_latents")
+
+    def __init__(self, figures: Sequence[Figure], latents: Array) -> None:
+        if latents.ndim != 2 or latents.shape[1] != len(figures):
+            raise ValueError(f"{len(figures)} figures need as many columns of latents, not {latents.shape}")
+        self._columns = {figure.name: (k, figure) for k, figure in enumerate(figures)}
+        if len(self._columns) != len(figures):
+            raise ValueError("two figures have the same name")
+        self._latents = latents
+        self._drawn: dict[str, Array] = {}
+
+    def __getitem__(self, name: str) -> Array:
+        drawn = self._drawn.get(name)
+        if drawn is None:
+            column, figure = self._columns[name]
+            drawn = self._drawn[name] = figure.draw(self._latents[:, column])
+        return drawn
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._columns)
+
+    def __len__(self) -> int:
+        return len(self._columns)

@@ -1,0 +1,152 @@
+"""Boil the wort, chill it and let the losses stay behind.
+
+In:  the wort that reached the kettle, plan, brewery and figures.
+Out: `KettleCourse`: the kettle full, at the end of the boil, what stays, and the wort that is divided.
+
+Idea: boiling takes water by the hour, whatever the batch; sugar and hops go in at their minute; trub,
+hops, hoses and walls keep wort by volume at its own strength, so that they cost litres and no gravity.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.figures.draws import Array, Value
+from gylebook.gyle.ledger import Entry
+from gylebook.gyle.mash import WATER_20
+from gylebook.gyle.wort import Measured, Wort, add_liquor, add_sugar
+from gylebook.matter.water import boiling_point, pressure_at_altitude
+from gylebook.process import boil as boiling
+from gylebook.process import hops as hopping
+
+MOST_OF_IT = 0.95  # a kettle is never boiled or drained quite dry, whatever a search asks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class KettleCourse:
+    """The kettle from full to empty, as joint draws."""
+
+    full: Measured
+    boil_level_l: Value  # hot, at the start of the boil, hop basket included
+    boil_c: float
+    end: Measured
+    end_level_l: Value
+    steam_kg: Value
+    stays_kg: Value
+    ibu: Value
+    wort: Wort  # what is divided
+    ledger: tuple[Entry, ...]
+
+
+def boil_temperature(brewery: Brewery) -> float:
+    """Where water boils at the brewery's altitude. [°C]"""
+    return float(boiling_point(pressure_at_altitude(brewery.altitude_m)))
+
+
+def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort: Wort) -> KettleCourse:
+    """Boil, add, chill and leave behind."""
+    boil_c = boil_temperature(brewery)
+    full = Measured.of(wort)
+    evaporated = np.minimum(
+        boiling.evaporated_kg(figures["boil_off_l_per_h"], plan.boil_minutes), MOST_OF_IT * wort.water_kg
+    )
+    boiled = add_liquor(wort, -evaporated)
+    into, out = [wort.water_kg, wort.extract_kg], [evaporated]
+    added = 0.0
+    for addition in plan.additions:
+        if addition.at in ("boil", "kettle end") and addition.extract:
+            boiled = add_sugar(boiled, addition.mass_kg, addition.extract, addition.fermentable)
+            into.append(float(addition.mass_kg))
+            added += addition.mass_kg * addition.extract
+    if plan.liquor.kettle_l:
+        boiled = add_liquor(boiled, plan.liquor.kettle_l * WATER_20)
+        into.append(float(plan.liquor.kettle_l * WATER_20))
+    end = Measured.of(boiled)
+    boiled = Wort(
+        water_kg=boiled.water_kg,
+        extract_kg=boiled.extract_kg,
+        iso_alpha_mg=_iso_alpha(plan, brewery, figures, full.sg, end.sg),
+        sugar_kg=boiled.sugar_kg,
+        fermentable_kg=boiled.fermentable_kg,
+    )
+    stays = np.minimum(_stays_l(plan, figures) / end.volume_l, MOST_OF_IT)
+    divided = boiled.share(1.0 - stays)
+    left = boiled.mass_kg * stays
+    return KettleCourse(
+        full=full,
+        boil_level_l=full.level_l(boil_c) + brewery.basket_l,
+        boil_c=boil_c,
+        end=end,
+        end_level_l=end.level_l(boil_c) + brewery.basket_l,
+        steam_kg=evaporated,
+        stays_kg=left,
+        ibu=boiled.iso_alpha_mg / end.volume_l,
+        wort=divided,
+        ledger=(
+            Entry(
+                step="boil",
+                mass_in_kg=tuple(into),
+                mass_out_kg=(*out, boiled.water_kg, boiled.extract_kg),
+                extract_in_kg=(wort.extract_kg, added),
+                extract_out_kg=(boiled.extract_kg,),
+            ),
+            Entry(
+                step="leave behind",
+                mass_in_kg=(boiled.water_kg, boiled.extract_kg),
+                mass_out_kg=(divided.water_kg, divided.extract_kg, left),
+                extract_in_kg=(boiled.extract_kg,),
+                extract_out_kg=(divided.extract_kg, boiled.extract_kg * stays),
+            ),
+        ),
+    )
+
+
+def kettle_hops_kg(plan: Plan) -> float:
+    """Hops that go through the kettle. [kg]"""
+    return sum(hop.mass_kg or 0.0 for hop in plan.hops if hop.use != "dry")
+
+
+def _stays_l(plan: Plan, figures: Mapping[str, Array]) -> Value:
+    """Wort that trub, hops, kettle, hoses and walls keep. [L at 20 °C]"""
+    kept = figures["kettle.left_l"] + figures["walls_l"]
+    grain_kg = sum(grain.mass_kg or 0.0 for grain in plan.grist)
+    if grain_kg:
+        kept = kept + figures["trub_l_per_kg"] * grain_kg
+    hops_kg = kettle_hops_kg(plan)
+    return kept + figures["hop_retention_l_per_kg"] * hops_kg if hops_kg else kept
+
+
+def _iso_alpha(
+    plan: Plan, brewery: Brewery, figures: Mapping[str, Array], sg_before: Value, sg_after: Value
+) -> Value:
+    """Iso-alpha acids that reach the beer from all kettle hops. [mg]"""
+    boil_gravity = 0.5 * (sg_before + sg_after)
+    total: Value = 0.0
+    for hop in plan.hops:
+        if hop.use == "dry":
+            continue
+        if hop.mass_kg is None:
+            raise ValueError(f"the mass of {hop.variety} is left open; solve the plan first")
+        minutes = equivalent_minutes(plan, brewery, hop.use, hop.minutes)
+        if minutes <= 0.0:
+            continue
+        utilisation = hopping.utilisation_tinseth1997(boil_gravity, minutes)
+        total = total + hopping.iso_alpha_mg(hop.mass_kg, figures[f"hops.{hop.key}.alpha"], utilisation)
+    return total * figures["bitterness.yield"] if plan.hops else 0.0
+
+
+def equivalent_minutes(plan: Plan, brewery: Brewery, use: str, minutes: float) -> float:
+    """Minutes of boil that count as much as this hop's own time, stand included. [min]"""
+    boil_c = boil_temperature(brewery)
+    standing = 0.0
+    if plan.stand is not None:
+        length = min(minutes, plan.stand.minutes) if use == "stand" else plan.stand.minutes
+        standing = float(hopping.effective_minutes(length, min(plan.stand.temperature_c, boil_c)))
+    if use == "stand":
+        return standing
+    return (plan.boil_minutes if use == "first wort" else min(minutes, plan.boil_minutes)) + standing

@@ -1,0 +1,204 @@
+"""Hold what a face may show of a forecast, as plain records of numbers.
+
+In:  nothing; `tasks.outlook` and `tasks.order_view` fill them.
+Out: frozen records that pictures, sheets, the command line and the page are drawn from.
+
+Idea: a face needs no array and no nouns of the model; a number arrives as a `Summary` in base units and is
+worded by `faces.words`.  Nothing here computes or formats.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gylebook.figures.draws import Summary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitView:
+    """A limit, how surely it is kept, and its margin (below zero: exceeded) in `unit`.
+
+    `kept` says whether the odds reach what the plan asked for.
+    """
+
+    name: str
+    vessel: str
+    odds_kept: float
+    asked: float
+    margin: Summary
+    unit: str
+
+    @property
+    def kept(self) -> bool:
+        """Whether the odds reach the asked level."""
+        return self.odds_kept >= self.asked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AimView:
+    """An aim and how the forecast stands to it; `name` is volume, gravity or bitterness.
+
+    `odds` is of reaching the volume, or of lying within `within` of a gravity or a bitterness.
+    """
+
+    name: str
+    aim: float
+    forecast: Summary
+    odds: float
+    within: float | None
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VesselView:
+    """A vessel at one step: its level as it stands (hot where it is hot), and its brim."""
+
+    name: str
+    capacity_l: float
+    level_l: Summary
+    limit: LimitView | None
+    grain_kg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortionView:
+    """One portion from its fermenter to its package."""
+
+    key: str
+    name: str
+    fermenter: VesselView
+    volume_l: Summary
+    og: Summary
+    fg: Summary
+    abv: Summary
+    ibu: Summary
+    packaged_l: Summary
+    odds_to_the_mark: float | None
+    yeast: str
+    later: str | None
+    package: str
+    limits: tuple[LimitView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunView:
+    """All that the picture of the run shows.  Masses are kilograms; None where the process has no such step."""
+
+    name: str
+    draws: int
+    readings: int
+    volume_l: Summary
+    og: Summary
+    mash_c: float | None
+    mash_minutes: float
+    boil_minutes: float
+    boil_c: float
+    chill_c: float
+    grain_kg: float
+    mash_liquor_kg: float
+    rinse_liquor_kg: float
+    kettle_liquor_kg: float
+    mash: VesselView | None
+    bag_kg: Summary | None
+    bag_limit: LimitView | None
+    rinse: VesselView | None
+    first_wort_kg: Summary | None
+    second_wort_kg: Summary | None
+    boil: VesselView
+    steam_kg: Summary
+    stays_kg: Summary
+    portions: tuple[PortionView, ...]
+    limits: tuple[LimitView, ...]
+    aims: tuple[AimView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AmountView:
+    """One thing to weigh or measure out: `amount` in base units of `dimension` (mass or volume)."""
+
+    what: str
+    amount: float
+    dimension: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingAsked:
+    """A reading worth taking at a step, where it is expected to lie (°C, L on the marks, SG, kg, min, pH)."""
+
+    step: str
+    quantity: str
+    instrument: str
+    expected: Summary | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepView:
+    """One step of the day.  `start_min` counts from pitching, so it is below zero before it."""
+
+    key: str
+    title: str
+    start_min: float
+    minutes: float
+    detail: str
+    amounts: tuple[AmountView, ...]
+    reading: tuple[ReadingAsked, ...]
+    cautions: tuple[str, ...]
+    heat_source: str | None
+    vessel: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderView:
+    """The running order: steps in time."""
+
+    name: str
+    steps: tuple[StepView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeView:
+    """One number before and after readings, or before and after a remedy."""
+
+    name: str
+    before: Summary
+    after: Summary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemedyPortion:
+    """What a remedy makes of one portion."""
+
+    key: str
+    name: str
+    volume_l: Summary
+    og: Summary
+    ibu: Summary
+    odds_to_the_mark: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemedyView:
+    """Something to do about a drift: what, how much, its forecast, and its expected loss against the aims.
+
+    `deed` is one of add liquor, boil longer, boil shorter, add extract, add sugar, change a hop,
+    move wort, leave it.  `amount` is in base units of `dimension`; `of` names the hop, sugar or portions.
+    """
+
+    deed: str
+    amount: float
+    dimension: str
+    of: str
+    loss: float
+    portions: tuple[RemedyPortion, ...]
+    odds_limits_kept: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetView:
+    """All that the printed sheet shows."""
+
+    run: RunView
+    order: OrderView
+    amounts: tuple[AmountView, ...]
+    brewery: str
