@@ -83,13 +83,13 @@ NOT_IN_PINT = {Dimension.GRAVITY, Dimension.COLOUR, Dimension.CELLS}
 
 
 @pytest.fixture(scope="module")
-def pint_units() -> pint.UnitRegistry:
+def pint_units() -> pint.UnitRegistry[float]:
     return pint.UnitRegistry()
 
 
 @pytest.mark.parametrize(("dimension", "unit"), PINT_NAMES)
 def test_a_factor_is_the_one_that_pint_has(
-    pint_units: pint.UnitRegistry, dimension: Dimension, unit: str
+    pint_units: pint.UnitRegistry[float], dimension: Dimension, unit: str
 ) -> None:
     ours = next(u for u in SPECS[dimension].units if u.name == unit)
     for number in (0, 1, 149):
