@@ -1,0 +1,193 @@
+"""What happens in a brew is written once, superseded at most once, and never lost from sight."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from uuid import UUID, uuid4
+
+import pytest
+
+from gylebook.brewery.instruments import Reading
+from gylebook.errors import Refused
+from gylebook.record.replay import as_of, reading_body, readings_of, standing
+
+AT = "2026-03-14T09:30:00+01:00"
+ID = UUID("00000000-0000-4000-8000-000000000001")
+
+
+def gravity(plato: float) -> dict[str, object]:
+    return reading_body(
+        Reading(step="preboil", quantity="gravity", value=plato, instrument="hydrometer", temperature_c=24.5)
+    )
+
+
+def test_what_was_written_is_read_back_as_it_was(book, brew):
+    body = {"text": "Würze \0 “klar” 🍺", "figures": {"og": [1.048, 1.052]}, "none": None}
+
+    written = book.write_event(brew.id, "note", body, AT, id=ID, who="Ada", device="phone", reason="asked")
+
+    assert book.events(brew.id) == (written,)
+    assert (written.id, written.brew_id, written.kind, written.at) == (ID, brew.id, "note", AT)
+    assert (written.who, written.device, written.reason) == ("Ada", "phone", "asked")
+    assert written.body == body
+    assert datetime.fromisoformat(written.written_at).tzinfo is not None
+
+
+def test_a_reading_sent_twice_by_the_phone_is_stored_once(book, brew):
+    first = book.write_event(brew.id, "reading", gravity(11.8), AT, id=ID)
+
+    again = book.write_event(brew.id, "reading", gravity(11.8), AT, id=ID)
+
+    assert again == first
+    assert book.events(brew.id) == (first,)
+
+
+def test_sending_again_what_was_superseded_meanwhile_is_no_error(book, brew):
+    first = book.write_event(brew.id, "reading", gravity(11.8), AT)
+    fix = book.write_event(brew.id, "reading", gravity(11.6), AT, id=ID, supersedes=first.id)
+
+    assert book.write_event(brew.id, "reading", gravity(11.6), AT, id=ID, supersedes=first.id) == fix
+
+
+def test_another_reading_under_a_used_id_is_refused_and_says_what_differs(book, brew, start):
+    first = book.write_event(brew.id, "reading", gravity(11.8), AT, id=ID)
+
+    with pytest.raises(Refused, match=r"other content \(who, body\).*give the correction its own id"):
+        book.write_event(brew.id, "reading", gravity(11.9), AT, id=ID, who="Ada")
+    with pytest.raises(Refused, match=r"other content \(brew_id\)"):
+        book.write_event(start(book, "autumn").id, "reading", gravity(11.8), AT, id=ID)
+
+    assert book.events(brew.id) == (first,)
+
+
+def test_a_correction_stands_in_the_place_of_what_it_supersedes(book, brew):
+    wrong = book.write_event(brew.id, "reading", gravity(18.1), AT)
+    note = book.write_event(brew.id, "note", {"text": "stirred"}, AT)
+    right = book.write_event(
+        brew.id, "reading", gravity(11.8), AT, supersedes=wrong.id, reason="read upside down"
+    )
+
+    events = book.events(brew.id)
+
+    assert events == (wrong, note, right)
+    assert standing(events) == (note, right)
+    assert [reading.value for reading in readings_of(standing(events))] == [11.8]
+
+
+def test_a_withdrawn_reading_is_gone_and_so_is_the_withdrawal(book, brew):
+    wrong = book.write_event(brew.id, "reading", gravity(18.1), AT)
+
+    book.write_event(brew.id, "withdrawn", {}, AT, supersedes=wrong.id, reason="other kettle")
+
+    assert standing(book.events(brew.id)) == ()
+
+
+def test_a_withdrawal_can_be_taken_back_by_writing_the_reading_anew(book, brew):
+    first = book.write_event(brew.id, "reading", gravity(11.8), AT)
+    gone = book.write_event(brew.id, "withdrawn", {}, AT, supersedes=first.id)
+
+    back = book.write_event(brew.id, "reading", gravity(11.8), AT, supersedes=gone.id)
+
+    assert standing(book.events(brew.id)) == (back,)
+
+
+def test_an_event_is_superseded_once_and_the_refusal_names_what_stands(book, brew):
+    first = book.write_event(brew.id, "reading", gravity(18.1), AT)
+    second = book.write_event(brew.id, "reading", gravity(11.8), AT, supersedes=first.id)
+
+    with pytest.raises(Refused, match=f"superseded already, by event {second.seq} .*{second.id}"):
+        book.write_event(brew.id, "reading", gravity(11.7), AT, supersedes=first.id)
+
+    assert book.events(brew.id) == (first, second)
+
+
+def test_what_this_brew_never_saw_cannot_be_superseded(book, brew, start):
+    elsewhere = book.write_event(start(book, "autumn").id, "note", {}, AT)
+
+    for unknown in (uuid4(), elsewhere.id):
+        with pytest.raises(Refused, match=f"supersedes: {unknown}; is no event of this brew"):
+            book.write_event(brew.id, "note", {}, AT, supersedes=unknown)
+
+
+def test_the_book_can_be_read_as_of_any_earlier_event(book, brew):
+    wrong = book.write_event(brew.id, "reading", gravity(18.1), AT)
+    right = book.write_event(brew.id, "reading", gravity(11.8), AT, supersedes=wrong.id)
+    gone = book.write_event(brew.id, "withdrawn", {}, AT, supersedes=right.id)
+    events = book.events(brew.id)
+
+    assert as_of(events, wrong.seq) == (wrong,)
+    assert as_of(events, right.seq) == (right,)
+    assert as_of(events, gone.seq) == ()
+    assert as_of(events, wrong.seq - 1) == ()
+    assert standing(book.events(brew.id, up_to_seq=right.seq)) == as_of(events, right.seq)
+    assert standing(reversed(events[:2])) == (right,)
+
+
+def test_the_newest_event_of_each_brew_is_known_by_its_number(book, brew, start):
+    other = start(book, "autumn")
+    assert book.latest_seq(brew.id) == 0
+
+    first = book.write_event(brew.id, "note", {}, AT)
+    second = book.write_event(other.id, "note", {}, AT)
+
+    assert 0 < first.seq < second.seq
+    assert (book.latest_seq(brew.id), book.latest_seq(other.id)) == (first.seq, second.seq)
+
+
+def test_everything_wrong_with_an_event_is_told_at_once_and_nothing_is_written(book, brew):
+    reading = {"step": "preboil", "quantity": "bitterness", "value": True, "colour": "amber"}
+
+    with pytest.raises(Refused, match="at: “noon”; must be ISO 8601 with its zone") as refused:
+        book.write_event(brew.id, "reading", reading, "noon", who="A\0da")
+
+    said = str(refused.value)
+    for part in (
+        "who: holds a NUL",
+        "instrument: is missing",
+        "quantity: 'bitterness'",
+        "value: True",
+        "colour",
+    ):
+        assert part in said
+    assert book.events(brew.id) == ()
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "at", "words"),
+    [
+        ("note", {}, "2026-03-14T09:30:00", "with its zone"),
+        ("", {}, AT, "kind: “”; must be one line"),
+        ("note", {"og": float("nan")}, AT, "every number must be finite"),
+        ("note", {"text": "\ud83c"}, AT, "half a character"),
+        ("withdrawn", {}, AT, "must say which event it takes away"),
+        ("withdrawn", {"og": 1}, AT, "puts nothing in the place"),
+    ],
+    ids=[
+        "no zone",
+        "no kind",
+        "not a number",
+        "half a character",
+        "withdraws nothing",
+        "withdraws with body",
+    ],
+)
+def test_an_event_that_could_not_be_understood_later_is_refused_now(book, brew, kind, body, at, words):
+    with pytest.raises(Refused, match=words):
+        book.write_event(brew.id, kind, body, at)
+
+    assert book.events(brew.id) == ()
+
+
+def test_an_event_needs_a_brew_of_this_book(book):
+    with pytest.raises(Refused, match=r"brew .* is not in this book"):
+        book.write_event(uuid4(), "note", {}, AT)
+
+
+def test_a_reading_comes_back_with_every_field(book, brew):
+    reading = Reading(
+        step="kettle end", quantity="volume", value=41.5, instrument="dipstick", at=AT, temperature_c=98.0
+    )
+
+    book.write_event(brew.id, "reading", reading_body(reading), AT)
+
+    assert readings_of(book.events(brew.id)) == (reading,)
