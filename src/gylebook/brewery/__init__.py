@@ -1,1 +1,1 @@
-"""Name the nouns: gear, instruments, ingredients, plans and readings, as frozen records that compute nothing."""
+"""Name the nouns: gear, instruments, ingredients, plans, readings; frozen records that compute nothing."""

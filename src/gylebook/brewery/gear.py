@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Metal = Literal["stainless", "aluminium", "copper", "glass", "plastic"]
-HeatKind = Literal["element", "induction", "hotplate", "gas"]
+HeatKind = Literal["element", "induction", "hotplate", "gas", "sheltered gas"]
 ChillerKind = Literal["coil", "counterflow", "none"]
 
 

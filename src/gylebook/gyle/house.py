@@ -95,6 +95,7 @@ def _mash(plan: Plan) -> Iterator[Figure]:
     level, scatter = RETAINED[process.drain]
     yield _figure("retained_l_per_kg", "L/kg", level, scatter, "log", "retained-wort")
     yield _figure("lift_kg_per_kg", "kg/kg", 2.1, 0.18, "log", "judgement")
+    yield _figure("mash.ph", "pH", 5.45, 0.15, "none", "common-practice")
     if process.kind == "dunk rinse":
         level, scatter = (0.92, 0.06) if process.stirred_rinse else (0.75, 0.12)
         yield _figure("rinse.mixing", "share", level, scatter, "logit", "judgement")
@@ -127,7 +128,7 @@ def _boil_off(source: HeatSource) -> Figure:
     share, _ = net_share(source)
     by_power = float(boil_off_rate(source.power_kw * share, 0.6))
     level = min(max(by_power, 1.5), ROLLING_BOIL_L_PER_H)
-    scatter = 1.5 if source.kind == "gas" else 0.8
+    scatter = 1.5 if source.kind in ("gas", "sheltered gas") else 0.8
     return _figure("boil_off_l_per_h", "L/h", level, scatter, "log", "judgement")
 
 

@@ -62,7 +62,10 @@ def _name_fermenters(out: Named, course: Course) -> None:
     out["fermenters.volume_l"] = sum(
         (p.pitched.volume_l for p in course.portions[1:]), course.portions[0].pitched.volume_l
     )
-    out["og"] = sg_from_plato(100.0 * extract / (water + extract))
+    plato = 100.0 * extract / (water + extract)
+    out["fermenters.plato"] = plato
+    out["og"] = sg_from_plato(plato)
+    out["ibu"] = sum(p.wort.iso_alpha_mg for p in course.portions) / out["fermenters.volume_l"]
     if course.mash is None:
         return
     potential = course.mash.potential_kg

@@ -81,6 +81,7 @@ def add_sugar(wort: Wort, mass_kg: float, extract: float, fermentable: float) ->
 class Measured:
     """A wort as a brewer would measure it: strength, litres at 20 °C and gravity, worked out once."""
 
+    mass_kg: Value
     plato: Value
     volume_l: Value
     sg: Value
@@ -90,7 +91,8 @@ class Measured:
         """Measure a wort at 20 °C."""
         mass = wort.mass_kg
         plato = 100.0 * wort.extract_kg / mass
-        return cls(plato=plato, volume_l=1000.0 * mass / density_from_plato(plato), sg=sg_from_plato(plato))
+        volume = 1000.0 * mass / density_from_plato(plato)
+        return cls(mass_kg=mass, plato=plato, volume_l=volume, sg=sg_from_plato(plato))
 
     def level_l(self, temperature_c: float) -> Value:
         """What it fills when it stands hot. [L]"""

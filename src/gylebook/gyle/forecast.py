@@ -1,0 +1,57 @@
+"""Offer the one function that inference and search ask: latents in, named draws out.
+
+In:  a plan with all amounts given, a brewery, and the readings so far.
+Out: `Model`: its figures in order, the forecast of all named numbers, and of what each instrument would show.
+
+Idea: the hinge between physics and statistics.  `infer` is handed `readings_forecast` and never learns what a
+kettle is; a new equation cannot break it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.figures.draws import Array
+from gylebook.figures.figure import Figure, FigureDraws
+from gylebook.gyle import timing
+from gylebook.gyle.course import Course, run
+from gylebook.gyle.house import figures_of
+from gylebook.gyle.names import Named, named
+from gylebook.gyle.observe import Observable, shown
+
+
+class Model:
+    """A plan on a brewery as a function of latents."""
+
+    def __init__(self, plan: Plan, brewery: Brewery, seen: Sequence[Observable] = ()) -> None:
+        self.plan, self.brewery, self.seen = plan, brewery, tuple(seen)
+        self.figures: tuple[Figure, ...] = figures_of(plan, brewery)
+        self._timed = any(o.place.shows in timing.NAMES for o in self.seen)
+
+    def draw(self, latents: Array) -> FigureDraws:
+        """Joint draws of the figures."""
+        return FigureDraws(self.figures, latents)
+
+    def course(self, latents: Array) -> Course:
+        """The course for these latents."""
+        return run(self.plan, self.brewery, self.draw(latents))
+
+    def forecast(self, latents: Array) -> Named:
+        """Every named number of the course, timings left out."""
+        return named(self.course(latents))
+
+    def readings_forecast(self, latents: Array) -> Mapping[str, Array]:
+        """What each instrument would show, by the name of its reading."""
+        figures = self.draw(latents)
+        course = run(self.plan, self.brewery, figures)
+        numbers = named(course)
+        if "mash.ph" in figures:
+            numbers["mash.ph"] = figures["mash.ph"]
+        if self._timed:
+            numbers.update(timing.timings(self.plan, self.brewery, course, figures))
+        rows = latents.shape[0]
+        return {o.name: np.broadcast_to(shown(o, numbers, figures), (rows,)) for o in self.seen}

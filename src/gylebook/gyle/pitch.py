@@ -1,0 +1,82 @@
+"""Count the yeast that each portion needs and gets.
+
+In:  plan, figures, and each portion's volume and strength.
+Out: `Pitch` for each portion: cells needed, cells at hand, and its share of a shared starter.
+
+Idea: a starter that several portions name is one flask: their packs are pooled, it grows once, and it is
+shared by need.  An uncertain count therefore shifts all shares together and leaves their ratios alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gylebook.brewery.ingredients import Starter, Yeast
+from gylebook.brewery.plan import Plan
+from gylebook.figures.draws import Array, Value
+from gylebook.gyle.portions import PortionCourse
+from gylebook.process import yeast as yeasting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pitch:
+    """Yeast for one portion. [billion viable cells]"""
+
+    key: str
+    needed: Value
+    given: Value
+    starter: str | None
+    share: Value  # of its starter, 1 where it has none
+
+
+def pitches(plan: Plan, figures: Mapping[str, Array], portions: Sequence[PortionCourse]) -> tuple[Pitch, ...]:
+    """Cells needed and given, portion by portion."""
+    needed = {
+        p.portion.key: yeasting.cells_needed(
+            p.portion.yeast.pitch_million_per_ml_plato, p.pitched.volume_l, p.pitched.plato
+        )
+        for p in portions
+    }
+    in_pack = {
+        p.portion.key: viable_cells(p.portion.yeast) * figures[f"portion.{p.portion.key}.cells"]
+        for p in portions
+    }
+    grown = {starter.key: _grown(starter, plan, figures, in_pack) for starter in plan.starters}
+    out = []
+    for course in portions:
+        key, name = course.portion.key, course.portion.yeast.starter
+        if name is None:
+            share: Value = 1.0
+            given = in_pack[key]
+        else:
+            drinkers = [p.key for p in plan.portions if p.yeast.starter == name]
+            share = yeasting.shares_of_starter([needed[k] for k in drinkers])[drinkers.index(key)]
+            given = grown[name] * share
+        out.append(Pitch(key=key, needed=needed[key], given=given, starter=name, share=share))
+    return tuple(out)
+
+
+def viable_cells(yeast: Yeast) -> float:
+    """What is left alive of the packs in hand. [billion]"""
+    return yeast.packs * yeast.cells_billion * float(_viability(yeast))
+
+
+def _viability(yeast: Yeast) -> Value:
+    if yeast.form == "slurry":
+        return yeasting.viability_slurry(yeast.age_days, yeast.stored_c)
+    if yeast.form == "dry":
+        return yeasting.viability_dry(yeast.age_days, yeast.stored_c)
+    return yeasting.viability_liquid_pack(yeast.age_days)
+
+
+def _grown(starter: Starter, plan: Plan, figures: Mapping[str, Array], in_pack: Mapping[str, Value]) -> Value:
+    """Cells in a starter once it has grown. [billion]"""
+    drinkers = [p.key for p in plan.portions if p.yeast.starter == starter.key]
+    start = sum((in_pack[k] for k in drinkers[1:]), in_pack[drinkers[0]])
+    if starter.kind == "none":
+        return start
+    if starter.volume_l is None:
+        raise ValueError(f"the volume of starter {starter.key} is left open; solve the plan first")
+    grown = yeasting.starter_cells(start, starter.volume_l, starter.plato, starter.kind)
+    return start + (grown - start) * figures[f"starter.{starter.key}.growth"]
