@@ -1,0 +1,127 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gylebook.errors import OutsideValidity
+from gylebook.process import cooling
+from published_tables import published_rows
+
+WORT_KG_PER_L, WORT_HEAT = 1.055, 3.98
+
+
+@pytest.mark.parametrize("row", published_rows("hot_cooling_coil"))
+def test_a_coil_cools_as_in_a_second_program(row):
+    litres, ua, flow, tap, end = (float(row[c]) for c in ("V_L", "UA_W_K", "flow_L_min", "tap_C", "target_C"))
+
+    ua_exact = cooling.coil_ua(float(row["area_m2"]), float(row["U_W_m2K"]))
+    minutes = cooling.coil_minutes(WORT_KG_PER_L * litres, WORT_HEAT, ua_exact, flow, tap, 98.0, end)
+
+    # A slip-catcher: half of the last digit, and 0.3 % as the area is printed to 0.001 m² and the wort's mass
+    # and heat (1.055 kg/L, 3.98 kJ/kg K) had to be inferred.
+    assert ua_exact == pytest.approx(ua, abs=1.0)
+    assert cooling.coil_effectiveness(ua_exact, flow) == pytest.approx(
+        float(row["effectiveness"]), abs=1.2e-3
+    )
+    assert minutes == pytest.approx(float(row["minutes"]), abs=0.05 + 3e-3 * float(minutes))
+    assert cooling.water_used_l(flow, minutes) == pytest.approx(
+        float(row["water_L"]), abs=0.5 + 5e-3 * flow * float(minutes)
+    )
+
+
+@pytest.mark.parametrize("row", published_rows("hot_cooling_counterflow"))
+def test_a_counterflow_cooler_works_as_in_a_second_program(row):
+    ua, wort, water, tap = (float(row[c]) for c in ("UA_W_K", "wort_L_min", "water_L_min", "tap_C"))
+
+    outlet = cooling.counterflow_outlet(ua, WORT_KG_PER_L * wort, WORT_HEAT, water, tap, 98.0)
+
+    # A slip-catcher: half of the last digit, and 0.1 °C for the density and heat inferred.
+    assert outlet == pytest.approx(float(row["wort_out_C"]), abs=0.1)
+
+
+def test_a_coil_obeys_the_heat_balance_step_by_step():
+    # Solved as an equation of motion by SciPy: the water leaves at tap + ε (wort - tap), Kern's batch coil.
+    from scipy.integrate import solve_ivp
+
+    mass, ua, flow, tap = 46.4, 318.0, 10.0, 12.0
+    water = flow / 60 * 4180.0
+
+    def slope(_, wort):
+        outlet = wort - (wort - tap) * np.exp(-ua / water)
+        return -water * (outlet - tap) / (mass * 3980.0)
+
+    minutes = cooling.coil_minutes(mass, 3.98, ua, flow, tap, 98.0, 20.0)
+    path = solve_ivp(slope, (0.0, 60.0 * float(minutes)), [98.0], rtol=1e-9, atol=1e-9)
+
+    assert path.y[0, -1] == pytest.approx(20.0, abs=1e-5)
+
+
+def test_a_counterflow_cooler_obeys_the_heat_balance_along_its_length():
+    # The classical check by the logarithmic mean: UA · ΔT_lm is the heat that changes hands.
+    ua, wort, water, tap, start = 400.0, 3.0, 8.0, 12.0, 96.0
+    outlet = cooling.counterflow_outlet(ua, wort, 3.98, water, tap, start)
+
+    heat = wort / 60 * 3980 * (start - outlet)
+    warm = tap + heat / (water / 60 * 4180)
+    mean = ((start - warm) - (outlet - tap)) / np.log((start - warm) / (outlet - tap))
+    assert heat == pytest.approx(ua * mean, rel=1e-9)
+
+
+def test_two_equal_streams_meet_half_way_with_one_transfer_unit():
+    # N/(1 + N) of the handbooks, which the general form reaches only as a limit.
+    outlet = cooling.counterflow_outlet(4.18 * 1000 / 60 * 5.0, 5.0, 4.18, 5.0, 10.0, 90.0)
+
+    assert outlet == pytest.approx(50.0, abs=1e-5)
+
+
+@given(
+    st.floats(10.0, 80.0),
+    st.floats(50.0, 900.0),
+    st.floats(3.0, 15.0),
+    st.floats(4.0, 18.0),
+    st.floats(20.0, 60.0),
+)
+def test_a_known_cooling_time_gives_the_coil_back(mass, ua, flow, tap, end):
+    if cooling.coil_effectiveness(ua, flow) > 0.99:
+        return
+    minutes = cooling.coil_minutes(mass, 3.9, ua, flow, tap, 98.0, end)
+
+    found = cooling.coil_ua_from_known_time(mass, 3.9, minutes, flow, tap, 98.0, end)
+    assert found == pytest.approx(ua, rel=1e-6)
+
+
+def test_a_cooling_time_that_the_water_cannot_explain_is_refused():
+    with pytest.raises(OutsideValidity, match="share of heat taken up"):
+        cooling.coil_ua_from_known_time(46.0, 3.98, 3.0, 5.0, 12.0, 98.0, 20.0)
+
+
+def test_wort_never_gets_colder_than_the_tap():
+    ends = np.array([14.0, 15.0, 16.0, 99.0])
+
+    minutes = cooling.coil_minutes(46.0, 3.98, 318.0, 10.0, 15.0, 98.0, ends)
+
+    assert minutes[:2].tolist() == [np.inf, np.inf]
+    assert np.isfinite(minutes[2])
+    assert minutes[3] == 0.0
+
+
+def test_a_warm_tap_takes_half_as_long_again():
+    # To 20 °C from 98: logarithms 3.69 against 2.38.
+    cold, warm = (cooling.coil_minutes(46.0, 3.98, 318.0, 10.0, tap, 98.0, 20.0) for tap in (12.0, 18.0))
+
+    assert warm / cold == pytest.approx(1.55, abs=0.005)
+
+
+def test_half_the_flow_saves_water_and_costs_time():
+    flows = np.linspace(2.0, 20.0, 40)
+    minutes = cooling.coil_minutes(46.0, 3.98, 318.0, flows, 12.0, 98.0, 20.0)
+
+    assert np.all(np.diff(minutes) < 0)
+    assert np.all(np.diff(cooling.water_used_l(flows, minutes)) > 0)
+
+
+def test_fifteen_metres_of_thin_coil_have_less_than_half_a_square_metre():
+    # 15 m of 9.5 mm, as in the table; 12.7 mm is a third more.
+    assert cooling.coil_area_m2(15.0, 0.0095) == pytest.approx(0.448, abs=0.001)
