@@ -73,10 +73,37 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
 
 
 def rinse_heating(brewery: Brewery) -> tuple[Vessel, HeatSource]:
-    """Where the rinse liquor is heated: in the second vessel if anything heats that, else in the kettle."""
-    if brewery.rinse is not None and any(brewery.rinse in s.vessels for s in brewery.heat_sources):
-        return brewery.vessels[brewery.rinse], heat_source_of(brewery, brewery.rinse)
-    return brewery.vessels[brewery.kettle], heat_source_of(brewery, brewery.kettle)
+    """Where and by what the rinse liquor is heated.
+
+    In the second vessel by a source the kettle does not need, else by the kettle's own; where nothing
+    heats the second vessel, in the kettle, to be poured over.
+    """
+    kettle_source = heat_source_of(brewery, brewery.kettle)
+    able = [s for s in brewery.heat_sources if brewery.rinse in s.vessels]
+    if brewery.rinse is None or not able:
+        return brewery.vessels[brewery.kettle], kettle_source
+    spare = [s for s in able if s.key != kettle_source.key]
+    return brewery.vessels[brewery.rinse], max(spare or able, key=lambda s: s.power_kw)
+
+
+def rest_heating_min(
+    plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, Array], rest: int
+) -> float:
+    """Middling minutes to bring the mash from one rest to the next; none where the next is no warmer."""
+    before, after = plan.mash[rest - 1].temperature_c, plan.mash[rest].temperature_c
+    if after <= before or course.mash is None:
+        return 0.0
+    liquid = (plan.liquor.mash_l or 0.0) * WATER_20 * SPECIFIC_HEAT + 1.7 * course.mash.grain_kg
+    minutes = _heating(
+        brewery,
+        figures,
+        brewery.vessels[brewery.kettle],
+        heat_source_of(brewery, brewery.kettle),
+        liquid,
+        before,
+        after,
+    )
+    return float(np.minimum(np.median(minutes), A_DAY))
 
 
 def _heating(
