@@ -84,7 +84,7 @@ def sg_from_hydrometer(
     """Gravity 20/20 at 20 °C of the wort in which the scale showed `reading`. [SG]
 
     The inverse of `hydrometer_reading`, 0.950 to 1.1536 [SG on its own scale], temperatures as there.  Solved
-    by returning to the strength that sets the expansion: each turn divides the error by 60 or more.
+    by returning to the strength that sets the expansion: each turn divides the error by 45 or more.
     """
     t, made_for = _SAMPLE.check(temp_c), _MADE_FOR.check(calibrated_c)
     shown = _READING.check(reading) * (water_density(made_for) - AIR_DENSITY) + AIR_DENSITY
