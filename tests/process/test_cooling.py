@@ -78,14 +78,12 @@ def test_two_equal_streams_meet_half_way_with_one_transfer_unit():
 
 @given(st.floats(20.0, 3000.0), st.floats(2.0, 20.0), st.floats(4.0, 20.0), st.floats(1.5, 60.0))
 def test_wort_run_as_fast_as_told_leaves_as_cold_as_asked(ua, water, tap, above_tap):
-    if ua > 5.9 * water / 60 * 4180:
-        return
     flow = cooling.counterflow_wort_flow(ua, 3.9, water, tap, 98.0, tap + above_tap)
 
     assert flow > 0
-    # 1e-4 °C: a millionth of the flow moves the outlet by less than that.
+    # 1e-6 °C: Newton's rule ends at rounding, which is magnified where both flows weigh alike.
     outlet = cooling.counterflow_outlet(ua, flow, 3.9, water, tap, 98.0)
-    assert outlet == pytest.approx(tap + above_tap, abs=1e-4)
+    assert outlet == pytest.approx(tap + above_tap, abs=1e-6)
 
 
 def test_a_tap_as_warm_as_the_aim_lets_no_wort_through():

@@ -160,20 +160,21 @@ def counterflow_wort_flow(
 
     Parameters as there; `to_c` is :math:`T_1` [°C].  Nothing may flow where the tap is as warm as that;
     where the wort is cold enough already any flow will do, and it is infinite.  Newton's rule from above,
-    where the left side is convex: better than 1e-6 of the flow while UA is below six times the water's.
+    where the left side is convex; the outlet then meets its aim within 1e-6 °C.
     """
     cold = _water_w_per_k(water_l_per_min)
     tap, start, end = _TAP.check(tap_c), _FROM.check(from_c), _TO.check(to_c)
     possible = (end > tap) & (start > end)
     k = np.where(possible, start - end, 1.0) / np.where(possible, end - tap, 1.0)
     units, most = ua_w_per_k / cold, 1.0 + 1.0 / k  # at `most` the water leaves as hot as the wort comes
-    r = np.minimum(units / np.log1p(k), 0.999 * most)
+    # Both bounds lie above the root: the tangent at no flow, and what is left where wort is plenty.
+    r = np.minimum(units / np.log1p(k), most - np.exp(-units / (1.0 + k)) / k)
     for _ in range(8):
         u = 1.0 - r
         u = np.where(np.abs(u) < 1e-7, 1e-7, u)
         slope_of_log = np.log1p(k * u) / u
         steepness = slope_of_log + r * (slope_of_log - k / (1.0 + k * u)) / u
-        r = np.minimum(r - (r * slope_of_log - units) / steepness, 0.5 * (r + most))
+        r = r - (r * slope_of_log - units) / steepness
     flow = 0.06 * r * cold / heat_kj_per_kg_k
     return np.where(possible, flow, np.where(end >= start, np.inf, 0.0))
 
