@@ -93,6 +93,7 @@ class _Walk:
         self.at += 2 if array else 1
         path: Path = ()
         for key in keys[:-1]:
+            self._note((*path, key), line)
             path = self._newest((*path, key))
         path = (*path, keys[-1])
         self._note(path, line)
