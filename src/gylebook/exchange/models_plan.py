@@ -1,0 +1,280 @@
+"""State what a plan file may hold: aims, process, grist, mash, boil, hops, additions.
+
+In:  the tables of a plan file.
+Out: `PlanTable`, every quantity a number in the unit of its noun.
+
+Idea: each key has a description that the JSON Schema and the errors both show, and a range outside which
+a unit has slipped.  Portions and their yeast stand in `models_portion`; names are filled up from the
+shipped tables in `plan_nouns`.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Self
+
+from pydantic import AfterValidator, Field, model_validator
+
+from gylebook.brewery.ingredients import GrainKind, HopForm, HopUse
+from gylebook.brewery.plan import Crush, Drain, ProcessKind
+from gylebook.exchange.models_portion import PortionTable, StarterTable, shares_fit
+from gylebook.exchange.quantities import (
+    Flag,
+    Key,
+    Kilograms,
+    Litres,
+    Minutes,
+    Name,
+    Quantity,
+    Share,
+    Table,
+    Weighed,
+    refuse,
+)
+from gylebook.exchange.tables import close_names, grain_named, hop_named, sugar_named
+from gylebook.figures.units import Dimension
+
+SHARES_MISS = 0.005  # shares are written in whole per cent: three of 33 % are a whole
+
+Gravity = Annotated[float, Quantity(Dimension.GRAVITY, 2.5, 35, "°P", "1.052")]
+Bitterness = Annotated[float, Quantity(Dimension.BITTERNESS, 0, 150, "IBU", "28 IBU")]
+Odds = Annotated[float, Quantity(Dimension.SHARE, 0.5, 0.999, "", "90 %")]
+RinseC = Annotated[float, Quantity(Dimension.TEMPERATURE, 5, 85, "°C", "74 °C")]
+MashC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 80, "°C", "66 °C")]
+StandC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 100, "°C", "80 °C")]
+ChillC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 45, "°C", "20 °C")]
+BoilTime = Annotated[float, Quantity(Dimension.DURATION, 0, 360, "min", "60 min")]
+HopTime = Annotated[float, Quantity(Dimension.DURATION, 0, 129_600, "min", "60 min")]
+Extract = Annotated[float, Quantity(Dimension.SHARE, 0.3, 1, "", "81 %")]
+Scatter = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "1 %")]
+Moisture = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "4.5 %")]
+Colour = Annotated[float, Quantity(Dimension.COLOUR, 0, 2500, "EBC", "3.5 EBC")]
+HoldsMore = Annotated[float, Quantity(Dimension.VOLUME_PER_MASS, 0, 2, "L/kg", "0.15 L/kg")]
+Alpha = Annotated[float, Quantity(Dimension.SHARE, 0, 0.3, "", "3.5 %")]
+
+
+class AimsTable(Table):
+    """What the gyle should be; what is left out is free."""
+
+    fermenters: Litres | None = Field(default=None, description="wort into all fermenters together, at 20 °C")
+    gravity: Gravity | None = Field(
+        default=None, description="gravity of that wort before yeast, 1.052 or 13 °P"
+    )
+    bitterness: Bitterness | None = Field(default=None, description="bitterness of that wort")
+    odds: Odds = Field(default=0.9, description="how sure to be of volume and limits")
+
+
+class ProcessTable(Table):
+    """How the wort is made."""
+
+    kind: ProcessKind = Field(description="how the grain is mashed and rinsed")
+    drain: Drain | None = Field(default=None, description="how the bag gives up wort; a tun for a fly rinse")
+    crush: Crush = Field(default="fine", description="how fine the grain is crushed")
+    stirred: Flag = Field(default=True, description="whether the rinse is stirred")
+    rinse_temperature: RinseC = Field(default=74.0, description="temperature of the rinse liquor")
+    mash_out: Flag = Field(
+        default=False, description="whether the mash is heated before it is lifted or drained"
+    )
+
+
+class LiquorTable(Table):
+    """Brewing water at 20 °C by where it goes; what is left out is solved."""
+
+    mash: Litres | None = Field(default=None, description="liquor into the mash")
+    rinse: Litres | None = Field(default=None, description="liquor for the rinse")
+    kettle: Litres = Field(default=0.0, description="liquor into the kettle at the end of the boil")
+
+
+class GrainTable(Table):
+    """One line of the grist."""
+
+    grain: Name = Field(description="name of the grain, such as Pilsner malt")
+    key: Key | None = Field(
+        default=None, description="short name for other files; made from the name if left out"
+    )
+    share: Share | None = Field(default=None, description="its share of the grist by mass")
+    mass: Kilograms | None = Field(default=None, description="its mass, in place of a share")
+    extract: Extract | None = Field(default=None, description="potential of the dry grain, fine grind")
+    extract_scatter: Scatter | None = Field(default=None, description="what a lot may differ from that by")
+    moisture: Moisture | None = Field(default=None, description="water in the grain as it is weighed")
+    colour: Colour | None = Field(default=None, description="colour of its wort")
+    holds_more: HoldsMore | None = Field(default=None, description="wort it holds beyond barley malt")
+    kind: GrainKind | None = Field(default=None, description="what kind of grain it is")
+
+    @model_validator(mode="after")
+    def _known_and_weighed(self) -> Self:
+        if self.share is not None and self.mass is not None:
+            raise refuse("both a share and a mass", "give one of them.", "mass")
+        if self.share is None and self.mass is None:
+            raise refuse(f"“{self.grain}” without amount", 'give share = "70 %" or mass = "7.5 kg".', "share")
+        stated = {k: getattr(self, k) for k in ("extract", "moisture", "colour", "kind")}
+        lacking = [key for key, value in stated.items() if value is None]
+        if lacking and grain_named(self.grain) is None:
+            raise refuse(
+                f"“{self.grain}” is not in the table of malts",
+                f"{_meant(close_names('malts', self.grain))}Or give its {', '.join(lacking)}.",
+                "grain",
+            )
+        return self
+
+
+class MashTable(Table):
+    """One rest."""
+
+    temperature: MashC = Field(description="temperature of the rest")
+    time: Minutes = Field(description="length of the rest")
+
+
+class BoilTable(Table):
+    """The boil."""
+
+    time: BoilTime = Field(description="length of the boil")
+
+
+class HopTable(Table):
+    """One hop addition.  Mass or share of the bitterness may be left to be solved."""
+
+    variety: Name = Field(description="hop variety, such as Saaz")
+    key: Key | None = Field(
+        default=None, description="short name for other files; made from the variety if left out"
+    )
+    alpha: Alpha | None = Field(
+        default=None, description="alpha acids as on the pack; the variety's if left out"
+    )
+    alpha_scatter: Scatter | None = Field(default=None, description="what the alpha acids may differ by")
+    use: HopUse = Field(default="boil", description="when it goes in")
+    time: HopTime | None = Field(
+        default=None, description="boil left, length of the stand, or days of dry hopping"
+    )
+    form: HopForm = Field(default="pellets", description="pellets or whole hops")
+    mass: Weighed | None = Field(default=None, description="mass of hops")
+    bitterness_share: Share | None = Field(
+        None, description="its part of the aimed bitterness, in place of a mass"
+    )
+    portion: Key | None = Field(default=None, description="portion that gets it, for dry hops")
+
+    @model_validator(mode="after")
+    def _known_and_weighed(self) -> Self:
+        if self.mass is not None and self.bitterness_share is not None:
+            raise refuse("both a mass and a bitterness_share", "give one of them.", "bitterness_share")
+        if self.alpha is None and hop_named(self.variety) is None:
+            hint = _meant(close_names("hops", self.variety))
+            raise refuse(
+                f"“{self.variety}” is not in the table of hops",
+                f"{hint}Or give the alpha on its pack.",
+                "variety",
+            )
+        if self.time is None and self.use != "first wort":
+            raise refuse(
+                "missing", 'time is wanted, such as time = "60 min" or, for dry hops, "4 d".', "time"
+            )
+        if self.use == "dry" and (self.mass is None or self.portion is None):
+            raise refuse(
+                "dry hops without mass or portion",
+                'no bitterness settles them: give mass = "30 g" and the portion that gets them.',
+                "mass" if self.mass is None else "portion",
+            )
+        if self.use != "dry" and self.portion is not None:
+            raise refuse(f"use = “{self.use}” with a portion", "only dry hops go to one portion.", "portion")
+        if self.use != "dry" and self.time is not None and self.time > 360:
+            raise refuse(f"time understood as {self.time:g} min", "time lies from 0 to 360 min.", "time")
+        return self
+
+
+class AdditionTable(Table):
+    """Sugar, extract, finings, spice: anything else by mass."""
+
+    name: Name = Field(description="name, such as table sugar")
+    key: Key | None = Field(
+        default=None, description="short name for other files; made from the name if left out"
+    )
+    mass: Weighed = Field(description="mass of it")
+    extract: Share | None = Field(default=None, description="share of its mass that dissolves as extract")
+    fermentable: Share | None = Field(default=None, description="share of its extract that yeast can take")
+    at: Key = Field(default="boil", description="boil, kettle end, or the key of the portion that gets it")
+    time: Minutes = Field(default=0.0, description="boil left when it goes in")
+    finings: Flag = Field(default=False, description="whether it is there to clear the wort")
+
+    @model_validator(mode="after")
+    def _known(self) -> Self:
+        if self.extract is None and not self.finings and sugar_named(self.name) is None:
+            raise refuse(
+                f"“{self.name}” is not in the table of sugars",
+                f"{_meant(close_names('sugars', self.name))}"
+                'Or give its extract, such as "96 %" ("0 %" for a spice), or finings = true.',
+                "name",
+            )
+        if self.extract and self.fermentable is None and sugar_named(self.name) is None:
+            raise refuse("missing", 'fermentable is wanted with an extract, such as "75 %".', "fermentable")
+        return self
+
+
+class StandTable(Table):
+    """A hot stand after the boil."""
+
+    temperature: StandC = Field(description="temperature of the stand")
+    time: Minutes = Field(description="length of the stand")
+
+
+class ChillTable(Table):
+    """The chilling."""
+
+    to: ChillC = Field(default=20.0, description="temperature at which the wort is divided")
+
+
+def _grist_adds_up(grist: list[GrainTable]) -> list[GrainTable]:
+    shares = [line.share for line in grist if line.share is not None]
+    if shares and len(shares) < len(grist):
+        if sum(shares) >= 1.0:
+            raise refuse(
+                f"the shares add to {100 * sum(shares):.4g} %", "something must be left for the masses."
+            )
+        return grist
+    if shares and abs(sum(shares) - 1.0) > SHARES_MISS:
+        raise refuse(f"the shares add to {100 * sum(shares):.4g} %", "they add to 100 %, to half a per cent.")
+    return grist
+
+
+def _bitterness_adds_up(hops: list[HopTable]) -> list[HopTable]:
+    total = sum(hop.bitterness_share or 0.0 for hop in hops)
+    if total > 1.0 + SHARES_MISS:
+        raise refuse(f"the bitterness_shares add to {100 * total:.4g} %", "they add to 100 % at most.")
+    return hops
+
+
+def _meant(names: tuple[str, ...]) -> str:
+    return f"Did you mean {' or '.join(f'“{name}”' for name in names)}? " if names else ""
+
+
+class PlanTable(Table):
+    """One gyle as it is meant to be.  Quantities are text with their unit; what is left out is solved."""
+
+    name: Name = Field(description="name of the gyle")
+    aims: AimsTable = Field(default_factory=AimsTable, description="what the gyle should be")
+    process: ProcessTable = Field(description="how the wort is made")
+    liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water, if set")
+    grist: Annotated[list[GrainTable], AfterValidator(_grist_adds_up)] = Field(
+        default_factory=list, max_length=100, description="the grain, one [[grist]] for each"
+    )
+    mash: list[MashTable] = Field(default_factory=list, max_length=20, description="the rests, in order")
+    boil: BoilTable = Field(description="the boil")
+    hops: Annotated[list[HopTable], AfterValidator(_bitterness_adds_up)] = Field(
+        default_factory=list, max_length=100, description="hop additions"
+    )
+    additions: list[AdditionTable] = Field(
+        default_factory=list, max_length=100, description="sugar, finings, spices and the like"
+    )
+    stand: StandTable | None = Field(default=None, description="a hot stand after the boil")
+    chill: ChillTable = Field(default_factory=ChillTable, description="the chilling")
+    starters: dict[Key, StarterTable] = Field(
+        default_factory=dict, max_length=50, description="yeast starters by their key"
+    )
+    portions: Annotated[dict[Key, PortionTable], AfterValidator(shares_fit)] = Field(
+        min_length=1,
+        max_length=50,
+        description="the beers made of this wort, by their key, one [portions.KEY] each",
+    )
+
+    @property
+    def mashes(self) -> bool:
+        """Whether this process has a mash at all."""
+        return self.process.kind != "extract only"

@@ -1,0 +1,234 @@
+"""Make a `Plan` of what a plan file says, filled up from the shipped tables.
+
+In:  a `PlanTable` whose every field was accepted.
+Out: a `Plan`; `default_keys`, the short names of things that were given none.
+
+Idea: what the brewer states wins over the table, and nothing is filled up that the flow could solve:
+an open mass stays None.  A stated alpha is that of the pack, known to 10 % of itself; a stated extract
+is that of the lot's own sheet, known to 0.4 points (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from gylebook.brewery.ingredients import Addition, Grain, GrainKind, Hop, Starter, Yeast
+from gylebook.brewery.plan import (
+    Aims,
+    Drain,
+    Later,
+    Liquor,
+    MashStep,
+    Package,
+    Plan,
+    Portion,
+    Process,
+    ProcessKind,
+    Stand,
+)
+from gylebook.exchange.models_plan import AdditionTable, GrainTable, HopTable, PlanTable
+from gylebook.exchange.models_portion import LaterTable, PortionTable, StarterTable, YeastTable
+from gylebook.exchange.quantities import DAY_MIN
+from gylebook.exchange.tables import grain_named, hop_named, slug, sugar_named, yeast_named
+
+T = TypeVar("T")
+
+PACK_ALPHA_SCATTER = 0.1  # of itself
+LOT_EXTRACT_SCATTER = 0.004
+KIND_ATTENUATION_SCATTER = 0.025
+UNMALTED_HOLDS_MORE = 0.15  # L/kg, as in the table of malts
+
+
+def plan_of(table: PlanTable) -> Plan:
+    """The plan that a plan file states."""
+    aims, process, liquor = table.aims, table.process, table.liquor
+    boil = table.boil.time
+    grain_keys = default_keys([grain_key(line.grain) for line in table.grist], [g.key for g in table.grist])
+    hop_keys = default_keys([slug(hop.variety) for hop in table.hops], [hop.key for hop in table.hops])
+    added_keys = default_keys([slug(a.name) for a in table.additions], [a.key for a in table.additions])
+    return Plan(
+        name=table.name,
+        aims=Aims(
+            volume_l=aims.fermenters, plato=aims.gravity, bitterness_ibu=aims.bitterness, odds=aims.odds
+        ),
+        process=Process(
+            kind=process.kind,
+            drain=process.drain or usual_drain(process.kind),
+            crush=process.crush,
+            stirred_rinse=process.stirred,
+            rinse_c=process.rinse_temperature,
+            mash_out=process.mash_out,
+        ),
+        liquor=Liquor(mash_l=liquor.mash, rinse_l=liquor.rinse, kettle_l=liquor.kettle),
+        grist=tuple(_grain(key, line) for key, line in zip(grain_keys, table.grist, strict=True)),
+        mash=tuple(MashStep(temperature_c=rest.temperature, minutes=rest.time) for rest in table.mash),
+        boil_minutes=boil,
+        hops=tuple(_hop(key, hop, boil) for key, hop in zip(hop_keys, table.hops, strict=True)),
+        additions=tuple(_addition(key, it) for key, it in zip(added_keys, table.additions, strict=True)),
+        stand=Stand(temperature_c=table.stand.temperature, minutes=table.stand.time) if table.stand else None,
+        chill_c=table.chill.to,
+        starters=tuple(_starter(key, starter) for key, starter in table.starters.items()),
+        portions=tuple(_portion(key, portion) for key, portion in table.portions.items()),
+    )
+
+
+def usual_drain(kind: ProcessKind) -> Drain:
+    """A fly rinse needs a tun; a bag is hung where nothing else is said."""
+    return "tun" if kind == "fly rinse" else "hung"
+
+
+def grain_key(name: str) -> str:
+    """Key of a grain: that of its row in the table of malts, else made of its name."""
+    row = grain_named(name)
+    return row.key if row else slug(name)
+
+
+def default_keys(usual: Sequence[str], stated: Sequence[str | None]) -> list[str]:
+    """One key for each: the one stated, else the usual one, numbered where it is already taken."""
+    taken = {key for key in stated if key is not None}
+    keys: list[str] = []
+    for base, given in zip(usual, stated, strict=True):
+        key, count = base, 1
+        while given is None and key in taken:
+            count += 1
+            key = f"{base}-{count}"
+        keys.append(given or key)
+        taken.add(keys[-1])
+    return keys
+
+
+def _first(stated: T | None, usual: T | None) -> T:
+    """What was stated, else what is usual; the models refuse a thing that has neither."""
+    value = usual if stated is None else stated
+    if value is None:
+        raise ValueError("a table was accepted without a figure that its kind does not supply")
+    return value
+
+
+def _grain(key: str, line: GrainTable) -> Grain:
+    row = grain_named(line.grain)
+    kind: GrainKind = _first(line.kind, row.kind if row else None)
+    scatter = line.extract_scatter
+    if scatter is None:
+        scatter = row.extract_scatter if row and line.extract is None else LOT_EXTRACT_SCATTER
+    holds_more = line.holds_more
+    if holds_more is None:
+        unmalted = UNMALTED_HOLDS_MORE if kind in ("adjunct", "raw") else 0.0
+        holds_more = row.holds_more_l_per_kg if row else unmalted
+    return Grain(
+        key=key,
+        name=line.grain,
+        kind=kind,
+        share=line.share,
+        mass_kg=line.mass,
+        extract_dry=_first(line.extract, row.extract_dry if row else None),
+        extract_scatter=scatter,
+        moisture=_first(line.moisture, row.moisture if row else None),
+        colour_ebc=_first(line.colour, row.colour_ebc if row else None),
+        holds_more_l_per_kg=holds_more,
+    )
+
+
+def _hop(key: str, hop: HopTable, boil: float) -> Hop:
+    row = hop_named(hop.variety)
+    alpha = _first(hop.alpha, row.alpha if row else None)
+    scatter = hop.alpha_scatter
+    if scatter is None:
+        scatter = row.alpha_scatter if row and hop.alpha is None else PACK_ALPHA_SCATTER * alpha
+    minutes = boil if hop.time is None else hop.time
+    return Hop(
+        key=key,
+        variety=hop.variety,
+        alpha=alpha,
+        alpha_scatter=scatter,
+        use=hop.use,
+        minutes=round(minutes / DAY_MIN, 9) if hop.use == "dry" else minutes,
+        form=hop.form,
+        mass_kg=hop.mass,
+        bitterness_share=hop.bitterness_share,
+        portion=hop.portion,
+    )
+
+
+def _addition(key: str, addition: AdditionTable) -> Addition:
+    row = sugar_named(addition.name)
+    extract = addition.extract
+    if extract is None:
+        extract = row.extract if row and not addition.finings else 0.0
+    fermentable = addition.fermentable
+    if fermentable is None:
+        fermentable = row.fermentable if row and extract else 0.0
+    return Addition(
+        key=key,
+        name=addition.name,
+        mass_kg=addition.mass,
+        extract=extract,
+        fermentable=fermentable,
+        at=addition.at,
+        minutes=addition.time,
+        finings=addition.finings,
+    )
+
+
+def _starter(key: str, starter: StarterTable) -> Starter:
+    return Starter(
+        key=key,
+        kind=starter.kind,
+        plato=starter.gravity,
+        volume_l=starter.volume,
+        days_before=starter.days_before,
+    )
+
+
+def _portion(key: str, portion: PortionTable) -> Portion:
+    package = portion.package
+    return Portion(
+        key=key,
+        name=portion.name,
+        fermenter=portion.fermenter,
+        share=portion.share,
+        volume_l=portion.volume,
+        top_up_l=portion.top_up,
+        yeast=_yeast(portion.yeast),
+        ferment_c=portion.ferment_at,
+        head_room=portion.head_room,
+        package=Package(
+            kind=package.kind, co2_volumes=package.co2, bottle_l=package.bottle, after_days=package.after
+        ),
+        later=_later(portion.later) if portion.later else None,
+    )
+
+
+def _yeast(yeast: YeastTable) -> Yeast:
+    row = yeast_named(yeast.kind)
+    return Yeast(
+        kind=yeast.kind,
+        attenuation=_first(yeast.attenuation, row.attenuation if row else None),
+        attenuation_scatter=_first(
+            yeast.attenuation_scatter, row.attenuation_scatter if row else KIND_ATTENUATION_SCATTER
+        ),
+        pitch_million_per_ml_plato=_first(yeast.pitch, row.pitch_million_per_ml_plato if row else None),
+        low_c=_first(yeast.lowest, row.low_c if row else None),
+        high_c=_first(yeast.highest, row.high_c if row else None),
+        days=_first(yeast.primary, row.days if row else None),
+        form=yeast.form,
+        packs=yeast.packs,
+        cells_billion=yeast.cells,
+        age_days=yeast.age,
+        stored_c=yeast.stored_at,
+        starter=yeast.starter,
+    )
+
+
+def _later(later: LaterTable) -> Later:
+    row = yeast_named(later.kind)
+    return Later(
+        kind=later.kind,
+        after_days=later.after,
+        attenuation=_first(later.attenuation, row.attenuation if row else None),
+        attenuation_scatter=_first(
+            later.attenuation_scatter, row.attenuation_scatter if row else KIND_ATTENUATION_SCATTER
+        ),
+        months=later.months,
+    )
