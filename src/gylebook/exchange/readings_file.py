@@ -1,0 +1,91 @@
+"""Read a file of readings.
+
+In:  the text or bytes of a TOML file with [[reading]] tables, and the name to call it by.
+Out: `Reading` records in the order written, values in base units.
+
+Idea: the quantity tells how the value is read; a gravity becomes °P as the scale shows it and nothing is
+corrected here.  Whether step and instrument exist is asked in `together`.
+"""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Any
+
+from pydantic import Field, field_validator, model_validator
+
+from gylebook.brewery.instruments import Quantity as What
+from gylebook.brewery.instruments import Reading
+from gylebook.errors import Refused
+from gylebook.exchange.quantities import Key, Name, Quantity, Table
+from gylebook.exchange.refusals import judge
+from gylebook.exchange.toml_text import parse
+from gylebook.figures.units import Dimension
+
+SampleC = Annotated[float, Quantity(Dimension.TEMPERATURE, -5, 110, "°C", "24 °C")]
+
+READ_AS: dict[What, Quantity] = {
+    "volume": Quantity(Dimension.VOLUME, 0, 2000, "L", "41.6 L"),
+    "gravity": Quantity(Dimension.GRAVITY, -6, 35, "°P", "1.052"),
+    "temperature": Quantity(Dimension.TEMPERATURE, -5, 110, "°C", "65.6 °C"),
+    "ph": Quantity(Dimension.PH, 2, 12, "pH", "5.4"),
+    "mass": Quantity(Dimension.MASS, 0, 1000, "kg", "17.4 kg"),
+    "time": Quantity(Dimension.DURATION, 0, 2880, "min", "62 min"),
+}
+
+
+class ReadingTable(Table):
+    """One reading."""
+
+    step: Name = Field(description="step of the day, such as preboil or portion.KEY")
+    quantity: What = Field(description="what was read")
+    value: Any = Field(description="the value as the instrument shows it, in quotes, with its unit")
+    instrument: Key = Field(description="key of the instrument in the brewery file")
+    at: str = Field(default="", max_length=40, description="when it was taken")
+    temperature: SampleC | None = Field(default=None, description="temperature of what was measured")
+
+    @field_validator("at", mode="before")
+    @classmethod
+    def _time_without_quotes(cls, given: Any) -> Any:
+        return given.isoformat() if isinstance(given, datetime.time | datetime.date) else given
+
+    @model_validator(mode="after")
+    def _in_its_unit(self) -> ReadingTable:
+        self.number()
+        return self
+
+    def number(self) -> float:
+        """The value in base units."""
+        return READ_AS[self.quantity].value_of(self.value, "value", "value")
+
+
+class ReadingsTable(Table):
+    """Readings of one day, in the order in which they were taken."""
+
+    reading: list[ReadingTable] = Field(
+        default_factory=list, max_length=1000, description="the readings, one [[reading]] each"
+    )
+
+
+def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
+    """The readings that a TOML text holds.
+
+    Raises
+    ------
+    Refused
+        With every fault found: file, line and key, the value as understood, what would be accepted.
+    """
+    table, problems = judge(ReadingsTable, parse(text, where=where))
+    if table is None or problems:
+        raise Refused(problems)
+    return tuple(
+        Reading(
+            step=taken.step,
+            quantity=taken.quantity,
+            value=taken.number(),
+            instrument=taken.instrument,
+            at=taken.at,
+            temperature_c=taken.temperature,
+        )
+        for taken in table.reading
+    )

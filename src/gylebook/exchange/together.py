@@ -1,0 +1,106 @@
+"""Ask whether plan, brewery and readings speak of the same things.
+
+In:  a `Plan`, a `Brewery` and perhaps readings.
+Out: nothing, or `Refused` with every name that one has and another lacks.
+
+Idea: each file may be right alone and wrong beside another.  Whether the plan fits the brewery (volumes,
+weights, times) is an answer of the flow and not asked here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from gylebook.brewery.instruments import READS, Reading
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.lines import in_words
+from gylebook.exchange.references import Fault, plan_references, unknown
+
+# What can be read at each step of the day; the portions come on top.
+STEPS: dict[str, tuple[str, ...]] = {
+    "mash": ("gravity", "temperature", "volume", "ph", "time"),
+    "lift": ("mass", "time"),
+    "rinse": ("volume", "gravity", "temperature", "time"),
+    "preboil": ("volume", "gravity", "temperature", "ph", "time"),
+    "boil end": ("volume", "gravity", "temperature", "ph", "time"),
+    "fermenters": ("volume", "gravity", "temperature", "ph", "time"),
+}
+PORTION_READS = ("volume", "gravity", "temperature", "ph", "mass", "time")
+
+
+def check_together(
+    plan: Plan,
+    brewery: Brewery,
+    readings: Sequence[Reading] = (),
+    *,
+    plan_where: str = "plan",
+    readings_where: str = "readings",
+) -> None:
+    """Refuse, all at once, whatever the plan or a reading names and the others do not have.
+
+    Raises
+    ------
+    Refused
+        Every problem with the key it is about, what was understood, and what there is.
+    """
+    plan_faults = [*plan_references(plan), *_fermenters(plan, brewery), *_vessels(plan, brewery)]
+    problems = [_problem(plan_where, fault) for fault in plan_faults]
+    problems += [_problem(readings_where, fault) for fault in _readings(plan, brewery, readings)]
+    if problems:
+        raise Refused(problems)
+
+
+def _problem(where: str, fault: Fault) -> Problem:
+    path, understood, accepted = fault
+    return Problem(f"{where}, {in_words(path)}", understood, accepted)
+
+
+def _fermenters(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
+    taken: dict[str, str] = {}
+    for portion in plan.portions:
+        path = ("portions", portion.key, "fermenter")
+        if portion.fermenter not in brewery.fermenters:
+            yield path, *unknown(portion.fermenter, brewery.fermenters, "fermenter")
+        elif portion.fermenter in taken:
+            understood = f"“{portion.fermenter}” already holds “{taken[portion.fermenter]}”"
+            free = [key for key in brewery.fermenters if key not in {p.fermenter for p in plan.portions}]
+            listed = ", ".join(f"“{key}”" for key in free) or "none"
+            yield path, understood, f"one fermenter holds one portion; still free: {listed}."
+        taken.setdefault(portion.fermenter, portion.key)
+
+
+def _vessels(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
+    if plan.process.kind == "dunk rinse" and brewery.rinse is None:
+        accepted = "name a second vessel as rinse in the brewery file, or choose another process."
+        yield ("process", "kind"), "a dunk rinse, but the brewery has no rinse vessel", accepted
+    if not any(brewery.kettle in source.vessels for source in brewery.heat_sources):
+        accepted = f"add “{brewery.kettle}” to the vessels of a heat source in the brewery file."
+        yield ("boil",), f"nothing heats the kettle “{brewery.kettle}”", accepted
+
+
+def _readings(plan: Plan, brewery: Brewery, readings: Sequence[Reading]) -> Iterator[Fault]:
+    steps = STEPS | {f"portion.{portion.key}": PORTION_READS for portion in plan.portions}
+    if plan.process.kind != "dunk rinse":
+        steps.pop("rinse")
+    if plan.process.kind == "extract only":
+        steps.pop("mash")
+        steps.pop("lift")
+    for index, reading in enumerate(readings):
+        if reading.step not in steps:
+            yield ("reading", index, "step"), *unknown(reading.step, steps, "step")
+        elif reading.quantity not in steps[reading.step]:
+            accepted = f"at “{reading.step}” these are read: {', '.join(steps[reading.step])}."
+            yield ("reading", index, "quantity"), f"{reading.quantity} at “{reading.step}”", accepted
+        instrument = brewery.instruments.get(reading.instrument)
+        if instrument is None:
+            yield (
+                ("reading", index, "instrument"),
+                *unknown(reading.instrument, brewery.instruments, "instrument"),
+            )
+        elif READS[instrument.kind] != reading.quantity:
+            fit = [key for key, it in brewery.instruments.items() if READS[it.kind] == reading.quantity]
+            understood = f"“{instrument.key}” is a {instrument.kind} and reads {READS[instrument.kind]}"
+            accepted = f"{reading.quantity} is read on {', '.join(f'“{key}”' for key in fit)}."
+            yield ("reading", index, "instrument"), understood, accepted

@@ -1,0 +1,86 @@
+"""Readings are read as they were written down."""
+
+from __future__ import annotations
+
+import pytest
+
+from exchange.example_files import AMBER, refusal, text_of
+from gylebook.brewery.instruments import Reading
+from gylebook.exchange.readings_file import read_readings
+
+
+def one(quantity, value, more=""):
+    text = (
+        f'[[reading]]\nstep = "preboil"\nquantity = "{quantity}"\nvalue = {value}\ninstrument = "it"\n{more}'
+    )
+    return read_readings(text, where="readings.toml")[0]
+
+
+def test_the_invented_day_is_read_in_its_order():
+    readings = read_readings(text_of(AMBER / "readings.toml"), where="readings.toml")
+
+    assert [reading.step for reading in readings] == [
+        "mash",
+        "mash",
+        "lift",
+        "preboil",
+        "preboil",
+        "boil end",
+    ]
+    assert readings[3] == Reading(
+        step="preboil", quantity="volume", value=41.6, instrument="dipstick", at="11:40", temperature_c=72.0
+    )
+
+
+@pytest.mark.parametrize(
+    ("quantity", "written", "value"),
+    [
+        ("gravity", '"1.052"', 12.86),  # table of Plato
+        ("gravity", '"13 °P"', 13.0),
+        ("gravity", '"12.6 °Bx"', 12.6),  # on a refractometer °Bx stays as shown
+        ("volume", '"10 gal"', 37.854),
+        ("temperature", '"150 °F"', 65.556),
+        ("ph", '"5.42"', 5.42),
+        ("ph", '"pH 5.42"', 5.42),
+        ("mass", '"17400 g"', 17.4),
+        ("time", '"1 h 2 min"', 62.0),
+    ],
+)
+def test_a_value_is_read_by_its_quantity(quantity, written, value):
+    assert one(quantity, written).value == pytest.approx(value, abs=0.005)  # half the last digit written here
+
+
+def test_a_time_may_stand_without_quotes():
+    assert one("ph", '"5.4"', "at = 09:35:00\n").at == "09:35:00"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "written", "words"),
+    [
+        ("volume", "41.6",
+         '41.6 without quotes has no unit; write it in quotes with its unit: value = "41.6 L"'),
+        ("volume", '"1.052"', "a number without a unit"),
+        ("gravity", '"41 L"', "here a gravity is wanted"),
+        ("temperature", '"150 °C"', "If that was Fahrenheit, write “150 °F” (65.6 °C)"),
+        ("ph", '"54"', "a pH lies from 0 to 14"),
+        ("weight", '"5 kg"', "One of volume, gravity, temperature, ph, mass, time"),
+        ("mass", '""', "not a number with a unit"),
+    ],
+)  # fmt: skip
+def test_a_value_of_another_kind_is_refused(quantity, written, words):
+    text = f'[[reading]]\nstep = "preboil"\nquantity = "{quantity}"\nvalue = {written}\ninstrument = "it"\n'
+
+    assert words in refusal(read_readings, text, "readings.toml")
+
+
+def test_all_faults_of_all_readings_are_told():
+    told = refusal(
+        read_readings, '[[reading]]\nstep = "mash"\n[[reading]]\nvolume = "4 L"\n', "readings.toml"
+    )
+
+    assert told.count("missing") == 3 + 4
+    assert "readings.toml line 4, reading[2].volume: the key “volume” is not known here" in told
+
+
+def test_a_file_without_readings_has_none():
+    assert read_readings("# nothing yet\n", where="readings.toml") == ()

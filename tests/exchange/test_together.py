@@ -1,0 +1,106 @@
+"""Plan, brewery and readings must speak of the same things."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from exchange.example_files import AMBER, FOLDERS, changed, text_of
+from gylebook.brewery.instruments import Reading
+from gylebook.errors import Refused
+from gylebook.exchange.brewery_file import read_brewery
+from gylebook.exchange.plan_file import read_plan
+from gylebook.exchange.readings_file import read_readings
+from gylebook.exchange.together import check_together
+
+PLAN = read_plan(text_of(AMBER / "plan.toml"), where="plan.toml")
+SHED = read_brewery(text_of(AMBER / "brewery.toml"), where="brewery.toml")
+DAY = read_readings(text_of(AMBER / "readings.toml"), where="readings.toml")
+
+
+def refused(plan=PLAN, brewery=SHED, readings=()):
+    with pytest.raises(Refused, match=r"there|nothing|already|read|rinse") as caught:
+        check_together(plan, brewery, readings, plan_where="plan.toml", readings_where="readings.toml")
+    return str(caught.value)
+
+
+def reading(**more):
+    return Reading(
+        **{"step": "preboil", "quantity": "volume", "value": 40.0, "instrument": "dipstick"} | more
+    )
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_the_files_that_ship_belong_together(folder):
+    plan = read_plan((folder / "plan.toml").read_bytes(), where="plan.toml")
+    brewery = read_brewery((folder / "brewery.toml").read_bytes(), where="brewery.toml")
+    check_together(plan, brewery, DAY)
+
+
+def test_two_portions_do_not_share_a_fermenter():
+    text = changed(text_of(AMBER / "plan.toml"), ('fermenter = "squat"', 'fermenter = "tall"'))
+
+    told = refused(read_plan(text, where="plan.toml"))
+
+    assert "plan.toml, portions.bottles.fermenter: “tall” already holds “keg”" in told
+    assert "still free: “squat”, “spare”." in told
+
+
+def test_a_fermenter_that_nobody_owns_is_answered_with_those_there_are():
+    first = replace(PLAN.portions[0], fermenter="tal")
+
+    told = refused(replace(PLAN, portions=(first, *PLAN.portions[1:])))
+
+    assert (
+        "there is no fermenter “tal”; did you mean “tall”? Known: “tall”, “squat”, “glass”, “spare”." in told
+    )
+
+
+def test_a_dunk_rinse_needs_a_second_vessel():
+    assert "the brewery has no rinse vessel" in refused(brewery=replace(SHED, rinse=None))
+
+    check_together(
+        replace(PLAN, process=replace(PLAN.process, kind="full volume")), replace(SHED, rinse=None)
+    )
+
+
+def test_a_kettle_needs_heat():
+    assert "nothing heats the kettle “kettle”" in refused(
+        brewery=replace(SHED, heat_sources=SHED.heat_sources[1:])
+    )
+
+
+def test_a_remedy_that_forgets_its_starter_is_refused():
+    assert "portions.keg.yeast.starter: there is no starter “cool”" in refused(replace(PLAN, starters=()))
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        ({"step": "pre-boil"},
+         "readings.toml, reading[1].step: there is no step “pre-boil”; did you mean “preboil”?"),
+        ({"step": "portion.barrel"}, "there is no step “portion.barrel”"),
+        ({"step": "lift"}, "volume at “lift”; at “lift” these are read: mass, time."),
+        ({"instrument": "stick"}, "there is no instrument “stick”; did you mean “dipstick”?"),
+        ({"instrument": "scale"}, "“scale” is a scale and reads mass; volume is read on “dipstick”."),
+    ],
+)  # fmt: skip
+def test_a_reading_of_nothing_in_the_day_is_refused(wrong, words):
+    assert words in refused(readings=[reading(**wrong)])
+
+
+def test_a_portion_can_be_read():
+    check_together(PLAN, SHED, [reading(step="portion.keg", quantity="gravity", instrument="hydrometer")])
+
+
+def test_a_full_volume_mash_has_no_rinse_to_read():
+    full = replace(PLAN, process=replace(PLAN.process, kind="full volume"))
+
+    assert "there is no step “rinse”" in refused(full, readings=[reading(step="rinse")])
+
+
+def test_everything_that_does_not_belong_is_told_at_once():
+    told = refused(replace(PLAN, starters=()), replace(SHED, rinse=None), [reading(instrument="stick")])
+
+    assert len(told.split("\n")) == 3
