@@ -1,0 +1,28 @@
+"""Turn weighted draws into equally likely ones.
+
+In:  weights that sum to one, and a random generator.
+Out: for each row of the result, which draw stands there.
+
+Idea: systematic resampling has the least noise of its kind (a draw of weight w appears floor(S w) or one
+more times), and a draw that survives keeps its own row, so that rows before and after still belong
+together.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gylebook.figures.draws import Array
+
+
+def resampled_rows(weights: Array, rng: np.random.Generator) -> NDArray[np.intp]:
+    """Index of the draw that stands in each row; copies fill the rows of those that fell out."""
+    draws = weights.size
+    ladder = np.cumsum(weights)
+    ladder *= draws / ladder[-1]
+    steps = np.searchsorted(ladder, np.arange(draws) + rng.random(), side="right")
+    copies = np.bincount(np.minimum(steps, draws - 1), minlength=draws)
+    rows = np.arange(draws)
+    rows[copies == 0] = np.repeat(rows, np.maximum(copies - 1, 0))
+    return rows

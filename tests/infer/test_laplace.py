@@ -1,0 +1,61 @@
+"""Hold the climb to the most probable latents to a general-purpose minimiser."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import minimize
+
+from gylebook.infer.laplace import find_mode
+from gylebook.infer.likelihood import Observation, residuals_of
+
+
+def steep(z):
+    """So steep that a full step from the prior's centre lands far beyond the answer."""
+    return {"a": np.exp(2.0 * z[:, 0] + 0.5 * z[:, 1]), "b": z[:, 1] / (1.0 + np.exp(-z[:, 2]))}
+
+
+@pytest.mark.parametrize("value", [0.02, 1.0, 8.0, 200.0])
+def test_the_climb_ends_where_a_minimiser_ends(value):
+    seen = [
+        Observation(name="a", value=value, error=0.05 * value),
+        Observation(name="b", value=0.4, error=0.1),
+    ]
+    residuals = residuals_of(steep, seen)
+
+    mode = find_mode(residuals, 3)
+
+    def loss(z):
+        return 0.5 * float(np.square(residuals(z[:, None])).sum() + z @ z)
+
+    there = minimize(loss, mode.latents, method="BFGS", options={"gtol": 1e-4})
+    assert mode.converged
+    # The climb stops once a step is below a tenth of a posterior sd and takes that step.
+    off = np.linalg.solve(np.linalg.cholesky(mode.covariance()), mode.latents - there.x)
+    assert np.abs(off).max() < 0.05
+    np.testing.assert_allclose(mode.residual, residuals(mode.latents[:, None])[:, 0], atol=0.02)
+
+
+def test_the_climb_stays_where_there_is_a_forecast():
+    def forecast(z):
+        return {"y": np.sqrt(1.0 - z[:, 0])}
+
+    residuals = residuals_of(forecast, [Observation(name="y", value=0.01, error=0.1)])
+
+    mode = find_mode(residuals, 1)
+
+    assert mode.latents[0] < 1.0
+    assert np.isfinite(mode.height)
+
+
+def test_a_forecast_is_called_a_few_times_with_about_d_rows():
+    calls = []
+
+    def forecast(z):
+        calls.append(len(z))
+        return {"y": np.exp(0.1 * z).sum(axis=1)}
+
+    find_mode(residuals_of(forecast, [Observation(name="y", value=42.0, error=0.2)]), 40)
+
+    assert len(calls) <= 4
+    assert max(calls) <= 45
