@@ -1,0 +1,225 @@
+"""Put side by side what can still be done about a drift.
+
+In:  the solved plan, the step last read, and the figures' latents given all readings.
+Out: `Remedy`s, each a changed plan with the amount that serves best, ranked by expected loss; leaving it
+     is always among them.
+
+Idea: a remedy is an edit of the plan, so the same forward run forecasts it; one amount is searched for each
+deed, and only deeds that are still open after the step last read are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+
+from gylebook.brewery.ingredients import Addition, Hop
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.decide.targets import Targets, expected_loss
+from gylebook.errors import OutsideValidity
+from gylebook.figures.draws import Array
+from gylebook.gyle.forecast import Model
+
+STEPS = ("heat liquor", "mash", "lift", "rinse", "heat to boil", "preboil", "boil end", "chill", "fermenters")
+FEW = 4  # the search uses every fourth draw
+WORTH = 0.98  # a remedy must take at least 2 % off the loss of leaving it
+DRIED_EXTRACT = (0.95, 0.62)  # share of extract, real share of it fermentable; trade range
+LONGEST_EXTRA_BOIL = 90.0
+SHORTEST_BOIL = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deed:
+    """A kind of remedy: how an amount of it changes the plan, and up to how much makes sense."""
+
+    name: str
+    most: float
+    dimension: str
+    of: str
+    change: Callable[[float], Plan]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """Something to do, how much of it, what the plan is then, and its expected loss."""
+
+    deed: str
+    amount: float
+    dimension: str
+    of: str
+    plan: Plan
+    loss: float
+
+
+def remedies(
+    plan: Plan, brewery: Brewery, latents: Array, wanted: Targets, last_step: str
+) -> tuple[Remedy, ...]:
+    """Everything sensible that can still be done, the best first."""
+    few = latents[::FEW]
+
+    def loss(changed: Plan, rows: Array) -> float:
+        return expected_loss(wanted, Model(changed, brewery).forecast(rows))
+
+    leave = loss(plan, latents)
+    out = [Remedy(deed="leave it", amount=0.0, dimension="", of="", plan=plan, loss=leave)]
+    for deed in _deeds(plan, last_step):
+        amount = _best(partial(_loss_after, deed, loss, few), deed.most)
+        changed = deed.change(amount)
+        reached = loss(changed, latents)
+        if reached < WORTH * leave:
+            out.append(
+                Remedy(
+                    deed=deed.name,
+                    amount=amount,
+                    dimension=deed.dimension,
+                    of=deed.of,
+                    plan=changed,
+                    loss=reached,
+                )
+            )
+    return tuple(sorted(out, key=lambda remedy: remedy.loss))
+
+
+def _loss_after(deed: Deed, loss: Callable[[Plan, Array], float], rows: Array, amount: float) -> float:
+    return loss(deed.change(amount), rows)
+
+
+def _best(loss: Callable[[float], float], most: float) -> float:
+    """The amount between nothing and `most` that loses least."""
+    from scipy.optimize import minimize_scalar
+
+    def bearable(amount: float) -> float:
+        try:
+            return loss(amount)
+        except OutsideValidity:  # so much of it leaves what the equations know
+            return float("inf")
+
+    found = minimize_scalar(bearable, bounds=(0.0, most), method="bounded", options={"xatol": most / 400.0})
+    return float(found.x)
+
+
+def position(step: str) -> int:
+    """Where in the day a step stands; a portion's own steps stand with the fermenters."""
+    return STEPS.index(step) if step in STEPS else len(STEPS) - 1
+
+
+def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
+    """What is still open after the step last read."""
+    at = position(last_step)
+    volume = plan.aims.volume_l or 20.0
+    if at <= STEPS.index("boil end"):
+        yield Deed(
+            name="add liquor",
+            most=0.4 * volume,
+            dimension="volume",
+            of="kettle",
+            change=lambda x: replace(plan, liquor=replace(plan.liquor, kettle_l=plan.liquor.kettle_l + x)),
+        )
+        yield Deed(
+            name="boil longer",
+            most=LONGEST_EXTRA_BOIL,
+            dimension="duration",
+            of="",
+            change=lambda x: _boiled(plan, x, all_in=at >= STEPS.index("boil end")),
+        )
+        yield from _sweeter(plan, "kettle end", volume)
+    if at < STEPS.index("boil end"):
+        if plan.boil_minutes > SHORTEST_BOIL:
+            yield Deed(
+                name="boil shorter",
+                most=plan.boil_minutes - SHORTEST_BOIL,
+                dimension="duration",
+                of="",
+                change=lambda x: replace(plan, boil_minutes=plan.boil_minutes - x),
+            )
+        yield from (_hop_deed(plan, hop) for hop in plan.hops if hop.use in ("boil", "stand"))
+    elif at == STEPS.index("boil end"):
+        yield from (_hop_deed(plan, hop) for hop in plan.hops if hop.use == "stand")
+    if at > STEPS.index("boil end"):
+        yield Deed(
+            name="add liquor",
+            most=0.4 * volume,
+            dimension="volume",
+            of="fermenters",
+            change=lambda x: _topped_up(plan, x),
+        )
+        yield from _moves(plan)
+
+
+def _boiled(plan: Plan, minutes: float, *, all_in: bool) -> Plan:
+    """Boiled so much longer; hops that are in the kettle already boil with it."""
+    hops = plan.hops
+    if all_in:
+        hops = tuple(replace(h, minutes=h.minutes + minutes) if h.use == "boil" else h for h in hops)
+    return replace(plan, boil_minutes=plan.boil_minutes + minutes, hops=hops)
+
+
+def _sweeter(plan: Plan, at: str, volume: float) -> Iterator[Deed]:
+    for name, key, (extract, fermentable) in (
+        ("add extract", "dried malt extract", DRIED_EXTRACT),
+        ("add sugar", "sugar", (1.0, 1.0)),
+    ):
+
+        def change(
+            x: float, key: str = key, extract: float = extract, fermentable: float = fermentable
+        ) -> Plan:
+            added = Addition(
+                key=f"remedy {key}", name=key, mass_kg=x, extract=extract, fermentable=fermentable, at=at
+            )
+            return replace(plan, additions=(*plan.additions, added))
+
+        yield Deed(name=name, most=0.08 * volume, dimension="mass", of=key, change=change)
+
+
+def _hop_deed(plan: Plan, hop: Hop) -> Deed:
+    """More or less of one addition, as its new mass."""
+
+    def change(x: float) -> Plan:
+        return replace(plan, hops=tuple(replace(h, mass_kg=x) if h.key == hop.key else h for h in plan.hops))
+
+    return Deed(
+        name="change a hop",
+        most=3.0 * (hop.mass_kg or 0.0) + 0.005,
+        dimension="mass",
+        of=hop.key,
+        change=change,
+    )
+
+
+def _topped_up(plan: Plan, litres: float) -> Plan:
+    """Boiled, cooled liquor into all fermenters, in proportion to their shares."""
+    parts = [p.share if p.share is not None else (p.volume_l or 0.0) for p in plan.portions]
+    whole = sum(parts)
+    portions = tuple(
+        replace(p, top_up_l=p.top_up_l + litres * part / whole)
+        for p, part in zip(plan.portions, parts, strict=True)
+    )
+    return replace(plan, portions=portions)
+
+
+def _moves(plan: Plan) -> Iterator[Deed]:
+    """Wort from one portion to another, while all are still wort, as litres."""
+    if any(p.share is None for p in plan.portions):
+        return
+    volume = plan.aims.volume_l or 20.0
+    for giver in plan.portions:
+        for taker in plan.portions:
+            if giver.key == taker.key:
+                continue
+
+            def change(x: float, giver: str = giver.key, taker: str = taker.key) -> Plan:
+                moved = {giver: -x / volume, taker: x / volume}
+                portions = tuple(
+                    replace(p, share=(p.share or 0.0) + moved.get(p.key, 0.0)) for p in plan.portions
+                )
+                return replace(plan, portions=portions)
+
+            yield Deed(
+                name="move wort",
+                most=0.5 * (giver.share or 0.0) * volume,
+                dimension="volume",
+                of=f"{giver.key} to {taker.key}",
+                change=change,
+            )

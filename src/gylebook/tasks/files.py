@@ -1,0 +1,49 @@
+"""Read the files a brewer keeps: plan, brewery, readings.
+
+In:  paths.
+Out: nouns; everything that is wrong with a file is told at once, with its line.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from gylebook.brewery.instruments import Reading
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.brewery_file import brewery_schema, read_brewery
+from gylebook.exchange.plan_file import plan_schema, read_plan
+from gylebook.exchange.readings_file import read_readings
+
+__all__ = ["brewery_schema", "load_brewery", "load_plan", "load_readings", "plan_schema", "text_of"]
+
+MOST_BYTES = 1_000_000  # a plan typed by hand is a thousandth of that
+
+
+def load_plan(path: str | Path) -> Plan:
+    """The plan in a file."""
+    return read_plan(text_of(path), where=str(path))
+
+
+def load_brewery(path: str | Path) -> Brewery:
+    """The brewery in a file."""
+    return read_brewery(text_of(path), where=str(path))
+
+
+def load_readings(path: str | Path) -> tuple[Reading, ...]:
+    """The readings in a file, in the order they stand there."""
+    return read_readings(text_of(path), where=str(path))
+
+
+def text_of(path: str | Path) -> bytes:
+    """What a file holds; a file that cannot be read, or is far too large, is refused in words."""
+    try:
+        with Path(path).open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as problem:
+        reason = problem.strerror or type(problem).__name__
+        raise Refused((Problem(str(path), f"cannot be read ({reason.lower()})", "name a file that is there"),)) from None
+    if len(data) > MOST_BYTES:
+        raise Refused((Problem(str(path), "is larger than 1 MB", "a plan, brewery or readings file is text by hand"),))
+    return data

@@ -1,0 +1,147 @@
+"""Look ahead: solve what a plan leaves open, forecast it, and condition it on what was read.
+
+In:  plan, brewery, readings, number of draws and seed.
+Out: `Outlook`: the solved plan and joint draws of everything ahead, before or after the readings.
+
+Idea: the one place where the model and the statistics meet.  The same inputs and seed give the same outlook,
+bit for bit, today and when the record asks again in a year.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from gylebook.brewery.instruments import Reading
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.decide.boundary import Boundary, boundary
+from gylebook.decide.solve import solve
+from gylebook.decide.targets import Targets, targets
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.together import check_together
+from gylebook.figures.draws import Array, Summary, standard_normal_latents, summarise
+from gylebook.figures.figure import FigureDraws
+from gylebook.gyle.course import Course
+from gylebook.gyle.forecast import Model
+from gylebook.gyle.house import figures_of, unknown_house_figures
+from gylebook.gyle.limits import Limit, limits
+from gylebook.gyle.names import Named, named
+from gylebook.gyle.observe import observables
+from gylebook.infer.condition import Diagnostic, condition
+from gylebook.infer.likelihood import Observation
+
+DRAWS, SEED = 4000, 1
+FEWEST, MOST = 200, 100_000
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Outlook:
+    """A forecast of one plan on one brewery.  What is costly is worked out when first asked for."""
+
+    asked: Plan
+    plan: Plan
+    brewery: Brewery
+    readings: tuple[Reading, ...]
+    model: Model
+    prior: Array
+    latents: Array
+    seed: int
+    diagnostic: Diagnostic | None
+
+    @cached_property
+    def figures(self) -> FigureDraws:
+        """Joint draws of all figures."""
+        return self.model.draw(self.latents)
+
+    @cached_property
+    def course(self) -> Course:
+        """Everything ahead, as joint draws."""
+        return self.model.course(self.latents)
+
+    @cached_property
+    def draws(self) -> Named:
+        """Every named number, as joint draws."""
+        return named(self.course)
+
+    @cached_property
+    def numbers(self) -> dict[str, Summary]:
+        """Every named number, summed up."""
+        return {name: summarise(draws) for name, draws in self.draws.items()}
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """Every limit with its margin."""
+        return limits(self.plan, self.brewery, self.figures, self.course)
+
+    @cached_property
+    def boundary(self) -> Boundary | None:
+        """How much of this the brewery can carry, where not all of it."""
+        return boundary(self.asked, self.brewery, self.prior)
+
+    @cached_property
+    def targets(self) -> Targets:
+        """What each portion was to be, before anything was read."""
+        return targets(self.plan, Model(self.plan, self.brewery).forecast(self.prior))
+
+    @property
+    def limits_kept(self) -> bool:
+        """Whether every limit is kept with the odds the plan asks for."""
+        return all(limit.odds_kept >= self.plan.aims.odds for limit in self.limits)
+
+
+def look_ahead(
+    plan: Plan,
+    brewery: Brewery,
+    readings: Sequence[Reading] = (),
+    *,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Outlook:
+    """Outlook of a plan given the readings so far.
+
+    Raises Refused where plan, brewery and readings do not speak of the same things or an aim is missing,
+    NotConverged where nothing meets the aims or the readings cannot be reconciled.
+    """
+    if not FEWEST <= draws <= MOST:
+        raise Refused((Problem("draws", f"{draws}", f"take {FEWEST} to {MOST:,}"),))
+    check_together(plan, brewery)
+    _refuse_unknown_figures(plan, brewery)
+    prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
+    return look_again(plan, solve(plan, brewery, prior), brewery, readings, prior=prior, seed=seed)
+
+
+def look_again(
+    asked: Plan, solved: Plan, brewery: Brewery, readings: Sequence[Reading], *, prior: Array, seed: int
+) -> Outlook:
+    """Outlook of a plan that is solved already."""
+    seen = observables(readings, solved, brewery)
+    model = Model(solved, brewery, seen)
+    if not seen:
+        latents, diagnostic = prior, None
+    else:
+        observed = [Observation(name=o.name, value=o.value, error=o.error) for o in seen]
+        posterior = condition(model.readings_forecast, prior, observed, seed=seed)
+        latents, diagnostic = posterior.latents, posterior.diagnostic
+    return Outlook(
+        asked=asked,
+        plan=solved,
+        brewery=brewery,
+        readings=tuple(readings),
+        model=model,
+        prior=prior,
+        latents=latents,
+        seed=seed,
+        diagnostic=diagnostic,
+    )
+
+
+def _refuse_unknown_figures(plan: Plan, brewery: Brewery) -> None:
+    known = ", ".join(figure.name for figure in figures_of(plan, brewery))
+    problems = [
+        Problem(f"house.{name}", "no figure of that name", f"the figures of this gyle are {known}")
+        for name in unknown_house_figures(plan, brewery)
+    ]
+    if problems:
+        raise Refused(problems)
