@@ -62,10 +62,10 @@ class Diagnostic:
     """How the posterior was reached and how far it can be trusted.
 
     `method` "prior": there were no readings; "importance": the usual way; "tempered": the usual way did not
-    hold, because `pareto_k` is not below `trusted_below` or the forecast is `folded`, and the slow one was taken.
+    hold, as `pareto_k` is not below `trusted_below` or the forecast is `folded`, and the slow one was taken.
     `effective_draws` are those of the method taken.  `converged` tells whether the climb to `mode` settled;
     `folded` that a reading's slope turned on the way there, so that there may be a second mode.  k cannot see
-    a mode that no draw has reached, nor can `folded` see every one: forecasts should be monotone where they can.
+    a mode that no draw has reached, nor does `folded` tell every one: a forecast had better be monotone.
     """
 
     method: Method
