@@ -10,6 +10,7 @@ from gylebook.errors import Refused
 
 ROOT = Path(__file__).parents[2]
 AMBER = ROOT / "examples/amber-three-ways"
+FIXED = ROOT / "tests/exchange/files"
 DOUBLE = ROOT / "tests/practice/double-mash"
 FOLDERS = [AMBER, DOUBLE]
 

@@ -76,13 +76,13 @@ def hops(draw, boil, portions, stand):
             Hop(
                 key=f"hop {n}",
                 variety=draw(names),
-                alpha=draw(between(0, 0.3)),
+                alpha=draw(between(0.001, 0.3)),
                 alpha_scatter=draw(between(0, 0.1)),
                 use=use,
                 minutes=draw(days(30) if use == "dry" else between(0, boil)),
                 form=draw(st.sampled_from(["pellets", "whole"])),
                 mass_kg=draw(between(0, 2)) if weighed else None,
-                bitterness_share=None if weighed else draw(maybe(between(0, 0.3))),
+                bitterness_share=draw(maybe(between(0, 0.3))),
                 portion=draw(st.sampled_from(portions)) if use == "dry" else None,
             )
         )
@@ -93,7 +93,7 @@ def hops(draw, boil, portions, stand):
 def yeasts(draw, starters):
     return Yeast(
         kind=draw(names),
-        attenuation=draw(between(0, 1)),
+        attenuation=draw(between(0.05, 0.99)),
         attenuation_scatter=draw(between(0, 0.3)),
         pitch_million_per_ml_plato=draw(between(0, 5)),
         low_c=draw(between(0, 20)),
@@ -132,7 +132,7 @@ def portions(draw, key, by, starters):
                     Later,
                     kind=names,
                     after_days=days(300),
-                    attenuation=between(0, 1),
+                    attenuation=between(0.05, 1),
                     attenuation_scatter=between(0, 0.3),
                     months=between(0, 60),
                 )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from exchange.example_files import AMBER, DOUBLE, changed, refusal, text_of
+from exchange.example_files import DOUBLE, FIXED, changed, refusal, text_of
 from gylebook.brewery.site import HouseFigure
 from gylebook.exchange.brewery_file import read_brewery
 
-SHED = text_of(AMBER / "brewery.toml")
+SHED = text_of(FIXED / "brewery.toml")
 POTS = text_of(DOUBLE / "brewery.toml")
 
 

@@ -49,7 +49,7 @@ Scatter = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "1 %")]
 Moisture = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "4.5 %")]
 Colour = Annotated[float, Quantity(Dimension.COLOUR, 0, 2500, "EBC", "3.5 EBC")]
 HoldsMore = Annotated[float, Quantity(Dimension.VOLUME_PER_MASS, 0, 2, "L/kg", "0.15 L/kg")]
-Alpha = Annotated[float, Quantity(Dimension.SHARE, 0, 0.3, "", "3.5 %")]
+Alpha = Annotated[float, Quantity(Dimension.SHARE, 0.001, 0.3, "", "3.5 %")]
 
 
 class AimsTable(Table):
@@ -148,14 +148,12 @@ class HopTable(Table):
     form: HopForm = Field(default="pellets", description="pellets or whole hops")
     mass: Weighed | None = Field(default=None, description="mass of hops")
     bitterness_share: Share | None = Field(
-        None, description="its part of the aimed bitterness, in place of a mass"
+        None, description="its part of the aimed bitterness, for when its mass is solved"
     )
     portion: Key | None = Field(default=None, description="portion that gets it, for dry hops")
 
     @model_validator(mode="after")
     def _known_and_weighed(self) -> Self:
-        if self.mass is not None and self.bitterness_share is not None:
-            raise refuse("both a mass and a bitterness_share", "give one of them.", "bitterness_share")
         if self.alpha is None and hop_named(self.variety) is None:
             hint = _meant(close_names("hops", self.variety))
             raise refuse(

@@ -39,7 +39,8 @@ Co2 = Annotated[float, Quantity(Dimension.NUMBER, 0, 6, "volumes", "2.4", option
 Bottle = Annotated[float, Quantity(Dimension.VOLUME, 0.1, 20, "L", "0.5 L")]
 HeadRoom = Annotated[float, Quantity(Dimension.SHARE, 0, 0.6, "", "20 %")]
 Pitch = Annotated[float, Quantity(Dimension.NUMBER, 0, 10, "million per mL and °P", "0.75")]
-Attenuation = Annotated[float, Quantity(Dimension.SHARE, 0, 1, "", "77 %")]
+Attenuation = Annotated[float, Quantity(Dimension.SHARE, 0.05, 0.995, "", "77 %")]
+LaterAttenuation = Annotated[float, Quantity(Dimension.SHARE, 0.05, 1, "", "92 %")]
 Scatter = Annotated[float, Quantity(Dimension.SHARE, 0, 0.3, "", "2 %")]
 DaysBefore = Annotated[float, Count(0, 30, "2", "d|days?")]
 Packs = Annotated[float, Count(0, 1000, "1", "packs?")]
@@ -100,7 +101,7 @@ class LaterTable(Table):
     kind: Name = Field(description="kind of organism, such as Brettanomyces secondary")
     after: Days = Field(description="time from pitching to its addition")
     months: Months = Field(description="how long it works")
-    attenuation: Attenuation | None = Field(
+    attenuation: LaterAttenuation | None = Field(
         default=None, description="apparent attenuation of the finished beer"
     )
     attenuation_scatter: Scatter | None = Field(default=None, description="what that may differ by")

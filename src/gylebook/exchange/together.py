@@ -4,7 +4,7 @@ In:  a `Plan`, a `Brewery` and perhaps readings.
 Out: nothing, or `Refused` with every name that one has and another lacks.
 
 Idea: each file may be right alone and wrong beside another.  Whether the plan fits the brewery (volumes,
-weights, times) is an answer of the flow and not asked here.
+weights, times) is an answer of the flow and not asked here, nor which steps of a day can be read.
 """
 
 from __future__ import annotations
@@ -15,19 +15,8 @@ from gylebook.brewery.instruments import READS, Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
-from gylebook.exchange.lines import in_words
+from gylebook.exchange.lines import Path, in_words
 from gylebook.exchange.references import Fault, plan_references, unknown
-
-# What can be read at each step of the day; the portions come on top.
-STEPS: dict[str, tuple[str, ...]] = {
-    "mash": ("gravity", "temperature", "volume", "ph", "time"),
-    "lift": ("mass", "time"),
-    "rinse": ("volume", "gravity", "temperature", "time"),
-    "preboil": ("volume", "gravity", "temperature", "ph", "time"),
-    "boil end": ("volume", "gravity", "temperature", "ph", "time"),
-    "fermenters": ("volume", "gravity", "temperature", "ph", "time"),
-}
-PORTION_READS = ("volume", "gravity", "temperature", "ph", "mass", "time")
 
 
 def check_together(
@@ -47,7 +36,7 @@ def check_together(
     """
     plan_faults = [*plan_references(plan), *_fermenters(plan, brewery), *_vessels(plan, brewery)]
     problems = [_problem(plan_where, fault) for fault in plan_faults]
-    problems += [_problem(readings_where, fault) for fault in _readings(plan, brewery, readings)]
+    problems += [_problem(readings_where, fault) for fault in _readings(brewery, readings)]
     if problems:
         raise Refused(problems)
 
@@ -80,27 +69,13 @@ def _vessels(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
         yield ("boil",), f"nothing heats the kettle “{brewery.kettle}”", accepted
 
 
-def _readings(plan: Plan, brewery: Brewery, readings: Sequence[Reading]) -> Iterator[Fault]:
-    steps = STEPS | {f"portion.{portion.key}": PORTION_READS for portion in plan.portions}
-    if plan.process.kind != "dunk rinse":
-        steps.pop("rinse")
-    if plan.process.kind == "extract only":
-        steps.pop("mash")
-        steps.pop("lift")
+def _readings(brewery: Brewery, readings: Sequence[Reading]) -> Iterator[Fault]:
     for index, reading in enumerate(readings):
-        if reading.step not in steps:
-            yield ("reading", index, "step"), *unknown(reading.step, steps, "step")
-        elif reading.quantity not in steps[reading.step]:
-            accepted = f"at “{reading.step}” these are read: {', '.join(steps[reading.step])}."
-            yield ("reading", index, "quantity"), f"{reading.quantity} at “{reading.step}”", accepted
+        path: Path = ("reading", index, "instrument")
         instrument = brewery.instruments.get(reading.instrument)
         if instrument is None:
-            yield (
-                ("reading", index, "instrument"),
-                *unknown(reading.instrument, brewery.instruments, "instrument"),
-            )
+            yield path, *unknown(reading.instrument, brewery.instruments, "instrument")
         elif READS[instrument.kind] != reading.quantity:
             fit = [key for key, it in brewery.instruments.items() if READS[it.kind] == reading.quantity]
             understood = f"“{instrument.key}” is a {instrument.kind} and reads {READS[instrument.kind]}"
-            accepted = f"{reading.quantity} is read on {', '.join(f'“{key}”' for key in fit)}."
-            yield ("reading", index, "instrument"), understood, accepted
+            yield path, understood, f"{reading.quantity} is read on {', '.join(f'“{key}”' for key in fit)}."
