@@ -31,12 +31,16 @@ ENOUGH_YEAST = 0.6  # of the usual count; a fermentation succeeds in a wide band
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Limit:
-    """Something that must not be exceeded: `margin` is what is to spare, in `unit`."""
+    """Something that must not be exceeded: `margin` is what is to spare, in `unit`.
+
+    `portion` is the key of the portion that it concerns, where it is one portion's own.
+    """
 
     name: str
     vessel: str
     margin: Value
     unit: str
+    portion: str | None = None
 
     @property
     def odds_kept(self) -> float:
@@ -134,10 +138,12 @@ def _portion_limits(
             vessel=vessel.name,
             margin=vessel.capacity_l / (1.0 + room) - portion.pitched.volume_l,
             unit="L",
+            portion=portion.portion.key,
         )
         yield Limit(
             name="yeast count",
             vessel=vessel.name,
             margin=pitch.given - ENOUGH_YEAST * pitch.needed,
             unit="billion cells",
+            portion=portion.portion.key,
         )

@@ -13,6 +13,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from gylebook.brewery.gear import Vessel
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
@@ -26,6 +28,8 @@ from gylebook.process import rinse as rinsing
 
 WATER_20 = float(water_density(20.0)) / 1000.0  # kg/L of liquor as it is measured out
 CONVERSION_MINUTES = {"fine": 12.0, "ordinary": 16.0, "coarse": 20.0}
+SUGAR_REST_C = 60.0  # below, starch has hardly gelatinised and no sugar worth counting is made
+MOST_HELD = 0.85  # L a kg of the mash liquid: grain lets some of it go, whatever a search asks
 MASH_IN_LOSS_KJ = 60.0  # what an open kettle gives off while the grain is stirred in; a judgement
 # Stirred cells in series that a bed of grain washes like, by process.
 WASH_CELLS = {"poured rinse": 1, "fly rinse": 5}
@@ -58,18 +62,24 @@ class MashCourse:
     absorption_l_per_kg: Value
     rinse_level_l: Value | None
     rinse_plato: Value | None
-    wort: Wort
+    first_wort: Wort
+    second_wort: Wort | None  # what the rinse gave
+    wort: Wort  # all of it, in the kettle
     ledger: tuple[Entry, ...]
 
 
 def first_rest_c(plan: Plan) -> float:
-    """Mean temperature over the first 20 minutes, when the heat-shy enzyme does its work. [°C]"""
+    """Mean temperature over the first 20 minutes, when the heat-shy enzyme does its work. [°C]
+
+    A cooler rest before, for protein or acid, leaves that enzyme whole and does not count.
+    """
+    making = [s for s in plan.mash if s.temperature_c >= SUGAR_REST_C] or list(plan.mash)
     left, weighted = 20.0, 0.0
-    for step in plan.mash:
+    for step in making:
         minutes = min(left, step.minutes)
         weighted += minutes * step.temperature_c
         left -= minutes
-    return (weighted + left * plan.mash[-1].temperature_c) / 20.0
+    return (weighted + left * making[-1].temperature_c) / 20.0
 
 
 def mash_minutes(plan: Plan) -> float:
@@ -87,14 +97,17 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
     grain_kg, moisture_kg, potential = _grist(plan, figures)
     mash_kg = (plan.liquor.mash_l or 0.0) * WATER_20
     done = _share_converted(plan)
-    dissolved = potential * (figures["conversion"] * done)
+    # A long rest adds to the figure; in its upper tail there is no more to dissolve than all.
+    dissolved = potential * np.minimum(figures["conversion"] * done, 1.0)
     water = mash_kg + moisture_kg
     mash_plato = 100.0 * dissolved / (dissolved + water)
     insoluble = grain_kg - moisture_kg - dissolved
     slip = figures["mash.temperature_slip_c"]
     retained = figures["retained_l_per_kg"] + _holds_more(plan)
 
-    lifted = rinsing.drain(water, dissolved, retained * grain_kg)
+    held_l = np.minimum(retained * grain_kg, MOST_HELD * (water + dissolved))
+
+    lifted = rinsing.drain(water, dissolved, held_l)
     wort = Wort(water_kg=lifted.runoff_water_kg, extract_kg=lifted.runoff_extract_kg)
     first_bag = _bag(lifted, insoluble)
     ledger = [
@@ -106,10 +119,11 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
             extract_out_kg=(wort.extract_kg, first_bag.extract_kg),
         )
     ]
+    first_wort, second = wort, None
     bag, rinse_level, rinse_plato = first_bag, None, None
     if plan.process.kind in ("dunk rinse", "poured rinse", "fly rinse") and plan.liquor.rinse_l:
         rinse_kg = plan.liquor.rinse_l * WATER_20
-        rinsed = _rinse(plan, figures, first_bag, retained * grain_kg, rinse_kg)
+        rinsed = _rinse(plan, figures, first_bag, held_l, rinse_kg)
         second = Wort(water_kg=rinsed.runoff_water_kg, extract_kg=rinsed.runoff_extract_kg)
         bag = _bag(rinsed, insoluble)
         ledger.append(
@@ -124,8 +138,7 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
         rinse_plato = second.plato
         if plan.process.kind == "dunk rinse":
             rinse_level = (
-                rinsing.bag_level(rinse_kg, plan.process.rinse_c, retained * grain_kg, insoluble)
-                + brewery.bag.mass_kg
+                rinsing.bag_level(rinse_kg, plan.process.rinse_c, held_l, insoluble) + brewery.bag.mass_kg
             )
         wort = Wort(water_kg=wort.water_kg + second.water_kg, extract_kg=wort.extract_kg + second.extract_kg)
     return MashCourse(
@@ -146,6 +159,8 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
         absorption_l_per_kg=_absorption(plan, grain_kg, wort),
         rinse_level_l=rinse_level,
         rinse_plato=rinse_plato,
+        first_wort=first_wort,
+        second_wort=second,
         wort=wort,
         ledger=tuple(ledger),
     )
@@ -153,7 +168,6 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
 
 def _grist(plan: Plan, figures: Mapping[str, Array]) -> tuple[float, Value, Value]:
     """Kilograms of grain, of water in it, and of extract it could give."""
-    shift = figures["moisture_shift"]
     grain_kg, moisture, potential = 0.0, 0.0, None
     shifted = None
     for grain in plan.grist:
@@ -168,15 +182,19 @@ def _grist(plan: Plan, figures: Mapping[str, Array]) -> tuple[float, Value, Valu
         moisture += grain.mass_kg * grain.moisture
     if potential is None or shifted is None:
         raise ValueError("a mash needs grain")
+    shift = np.maximum(figures["moisture_shift"], -moisture / grain_kg)  # no drier than dry
     return grain_kg, moisture + shift * grain_kg, potential - shift * shifted
 
 
 def _share_converted(plan: Plan) -> float:
     """Conversion reached in this mash against a 60 min rest, for which the figure is stated."""
     tau = CONVERSION_MINUTES[plan.process.crush]
-    warmth = plan.mash[0].temperature_c
-    reached = mashing.conversion_progress(mash_minutes(plan), warmth, tau)
-    return float(reached / mashing.conversion_progress(60.0, 66.0, tau))
+    left = 1.0
+    for number, step in enumerate(plan.mash):
+        warmth = min(max(step.temperature_c, 45.0), 80.0)
+        wetted = step.minutes + (2.0 if number else 0.0)  # only the first rest waits for the water to get in
+        left *= 1.0 - float(mashing.conversion_progress(wetted, warmth, tau))
+    return (1.0 - left) / float(mashing.conversion_progress(60.0, 66.0, tau))
 
 
 def _holds_more(plan: Plan) -> float:

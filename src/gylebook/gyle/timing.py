@@ -173,12 +173,7 @@ def _counterflow_minutes(
     chiller = brewery.chiller
     if plan.chill_c <= chiller.tap_c:
         return np.full_like(mass_kg, A_DAY)
-    slow, fast = np.full_like(mass_kg, 0.02), np.full_like(mass_kg, 20.0)
-    for _ in range(24):  # halves the bracket of kilograms a minute to a millionth
-        middle = 0.5 * (slow + fast)
-        outlet = cooling.counterflow_outlet(
-            ua, middle, specific, chiller.flow_l_per_min, chiller.tap_c, hot_c
-        )
-        cold = outlet <= plan.chill_c
-        slow, fast = np.where(cold, middle, slow), np.where(cold, fast, middle)
-    return mass_kg / slow
+    flow = cooling.counterflow_wort_flow(
+        ua, specific, chiller.flow_l_per_min, chiller.tap_c, hot_c, plan.chill_c
+    )
+    return mass_kg / np.maximum(flow, 1e-3)

@@ -43,7 +43,11 @@ def text_of(path: str | Path) -> bytes:
             data = file.read(MOST_BYTES + 1)
     except OSError as problem:
         reason = problem.strerror or type(problem).__name__
-        raise Refused((Problem(str(path), f"cannot be read ({reason.lower()})", "name a file that is there"),)) from None
+        raise Refused(
+            (Problem(str(path), f"cannot be read ({reason.lower()})", "name a file that is there"),)
+        ) from None
     if len(data) > MOST_BYTES:
-        raise Refused((Problem(str(path), "is larger than 1 MB", "a plan, brewery or readings file is text by hand"),))
+        raise Refused(
+            (Problem(str(path), "is larger than 1 MB", "a plan, brewery or readings file is text by hand"),)
+        )
     return data

@@ -82,7 +82,7 @@ class PortionView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunView:
-    """All that the picture of the run shows.  Masses are kilograms; None where the process has no such step."""
+    """All that the picture of the run shows; None where the process has no such step. [kg, L, °C, min]"""
 
     name: str
     draws: int

@@ -1,0 +1,199 @@
+"""Keep a brew in a book: start it, write readings down, adopt a remedy, look at any moment of it again.
+
+In:  a book's location, files, readings.
+Out: `Taken`, `Standing`: the brew with its outlook before and after.
+
+Idea: the book pins the solved plan, the brewery as typed, the seed and the draws; with the events up to any
+number they give the same outlook again, so no forecast needs to be stored, only its fingerprint.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from gylebook.brewery.instruments import Reading
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.brewery_file import read_brewery
+from gylebook.exchange.plan_file import read_plan
+from gylebook.exchange.plan_writer import write_plan
+from gylebook.figures.draws import standard_normal_latents
+from gylebook.gyle.house import figures_of
+from gylebook.gyle.observe import observables
+from gylebook.record.book import Book
+from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
+from gylebook.record.replay import as_of, reading_body, readings_of, standing
+from gylebook.record.store import new_book, open_book
+from gylebook.tasks.files import text_of
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_again, look_ahead
+from gylebook.tasks.remedy_view import last_step, what_can_be_done
+
+SHOWN = "forecast shown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Standing:
+    """A brew as it stands, or stood: its events and the outlook they lead to."""
+
+    brew: Brew
+    events: tuple[Event, ...]
+    outlook: Outlook
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Taken:
+    """What was written down, and the outlook before and after it."""
+
+    brew: Brew
+    event: Event
+    before: Outlook
+    after: Outlook
+
+
+def make_book(location: str) -> None:
+    """A new, empty book."""
+    new_book(location)
+
+
+def start_brew(
+    location: str,
+    name: str,
+    plan_path: str | Path,
+    brewery_path: str | Path,
+    started_at: str,
+    *,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Standing:
+    """Start a brew: keep plan and brewery as typed, solve the plan, keep that too, and pin it."""
+    plan_text, brewery_text = text_of(plan_path), text_of(brewery_path)
+    plan = read_plan(plan_text, where=str(plan_path))
+    brewery = read_brewery(brewery_text, where=str(brewery_path))
+    solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
+    with open_book(location) as book:
+        book.keep_plan(plan.name, plan_text.decode())
+        kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
+        gear = book.keep_brewery(brewery.name, brewery_text.decode())
+        brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
+        outlook = _outlook(book, brew, ())
+        _write_shown(book, brew, outlook, started_at)
+        return Standing(brew=brew, events=book.events(brew.id), outlook=outlook)
+
+
+def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Standing:
+    """A brew as it stands, or as it stood after the event with number `up_to`."""
+    with open_book(location) as book:
+        brew = book.brew(name)
+        events = book.events(brew.id)
+        seen = standing(events) if up_to is None else as_of(events, up_to)
+        return Standing(brew=brew, events=seen, outlook=_outlook(book, brew, seen))
+
+
+def take_reading(
+    location: str,
+    name: str,
+    reading: Reading,
+    *,
+    id: UUID | None = None,
+    who: str = "",
+    device: str = "",
+    supersedes: UUID | None = None,
+    reason: str = "",
+) -> Taken:
+    """Write a reading down; with `supersedes` it takes the place of an earlier one.
+
+    Nothing is written where the reading cannot be tied to the brew.
+    """
+    with open_book(location) as book:
+        brew = book.brew(name)
+        before = _outlook(book, brew, standing(book.events(brew.id)))
+        observables([reading], before.plan, before.brewery)
+        event = book.write_event(
+            brew.id,
+            READING,
+            reading_body(reading),
+            reading.at,
+            id=id,
+            who=who,
+            device=device,
+            supersedes=supersedes,
+            reason=reason,
+        )
+        return _taken(book, brew, event, before, reading.at)
+
+
+def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reason: str) -> Taken:
+    """Take a reading back: it stays in the book and counts no more."""
+    with open_book(location) as book:
+        brew = book.brew(name)
+        before = _outlook(book, brew, standing(book.events(brew.id)))
+        event = book.write_event(brew.id, WITHDRAWN, {}, at, supersedes=event_id, reason=reason)
+        return _taken(book, brew, event, before, at)
+
+
+def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
+    """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on."""
+    from gylebook.decide.remedies import remedies
+
+    with open_book(location) as book:
+        brew = book.brew(name)
+        before = _outlook(book, brew, standing(book.events(brew.id)))
+        step = last_step(before)
+        found = remedies(before.plan, before.brewery, before.latents, before.targets, step)
+        if not 1 <= number <= len(found):
+            raise Refused((Problem("remedy", f"{number}", f"there are remedies 1 to {len(found)}"),))
+        chosen = found[number - 1]
+        kept = book.keep_plan(chosen.plan.name, write_plan(chosen.plan), note=f"{chosen.deed} after {step}")
+        body = {"plan_version_id": str(kept.id), "after_step": step}
+        event = book.write_event(brew.id, PLAN_CHANGED, body, at)
+        return _taken(book, brew, event, before, at)
+
+
+def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
+    after = _outlook(book, brew, standing(book.events(brew.id)))
+    _write_shown(book, brew, after, at)
+    return Taken(brew=brew, event=event, before=before, after=after)
+
+
+def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
+    """The outlook that the pinned versions and these events lead to."""
+    changed = [event for event in events if event.kind == PLAN_CHANGED]
+    version_id = UUID(changed[-1].body["plan_version_id"]) if changed else brew.plan_id
+    kept, gear = book.plan_version(version_id), book.brewery_version(brew.brewery_id)
+    plan = read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
+    brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
+    prior = standard_normal_latents(brew.draws, len(figures_of(plan, brewery)), brew.seed)
+    return look_again(plan, plan, brewery, readings_of(events), prior=prior, seed=brew.seed)
+
+
+def fingerprint(outlook: Outlook) -> dict[str, Any]:
+    """Middle of every number, and a digest by which the same forecast is known again."""
+    middles = {name: summary.median for name, summary in outlook.numbers.items()}
+    exact = json.dumps({k: v.hex() for k, v in middles.items()}, sort_keys=True)
+    return {"figures": middles, "sha256": hashlib.sha256(exact.encode()).hexdigest()}
+
+
+def _write_shown(book: Book, brew: Brew, outlook: Outlook, at: str) -> None:
+    body: Mapping[str, Any] = fingerprint(outlook)
+    book.write_event(brew.id, SHOWN, dict(body), at)
+
+
+__all__ = [
+    "SHOWN",
+    "Standing",
+    "Taken",
+    "adopt_remedy",
+    "fingerprint",
+    "look_at_brew",
+    "make_book",
+    "start_brew",
+    "take_reading",
+    "what_can_be_done",
+    "withdraw_reading",
+]

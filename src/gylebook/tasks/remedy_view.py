@@ -1,0 +1,76 @@
+"""Sum up what can be done, and what readings have changed.
+
+In:  outlooks before and after.
+Out: `RemedyView`s ranked by expected loss, and `ChangeView`s for each portion.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from gylebook.decide.remedies import Remedy, position, remedies
+from gylebook.decide.targets import odds_to_the_mark
+from gylebook.figures.draws import odds, summarise
+from gylebook.gyle.forecast import Model
+from gylebook.gyle.limits import limits
+from gylebook.gyle.names import named
+from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
+
+CHANGING = ("volume_l", "og", "fg", "abv", "ibu", "packaged_l")
+
+
+def last_step(outlook: Outlook) -> str:
+    """The step furthest into the day that has been read; the heating of the liquor before any."""
+    steps = [reading.step for reading in outlook.readings]
+    return max(steps, key=position, default="heat liquor")
+
+
+def what_can_be_done(outlook: Outlook) -> tuple[RemedyView, ...]:
+    """Every sensible remedy with its forecast, the best first."""
+    found = remedies(outlook.plan, outlook.brewery, outlook.latents, outlook.targets, last_step(outlook))
+    return tuple(_view(outlook, remedy) for remedy in found)
+
+
+def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
+    model = Model(remedy.plan, outlook.brewery)
+    figures, course = model.draw(outlook.latents), model.course(outlook.latents)
+    numbers = named(course)
+    kept = [
+        np.asarray(limit.margin) >= 0.0 for limit in limits(remedy.plan, outlook.brewery, figures, course)
+    ]
+    varieties = {hop.key: hop.variety for hop in outlook.plan.hops}
+    names = {portion.key: portion.name for portion in outlook.plan.portions}
+    marked = outlook.plan.aims.volume_l is not None
+    of = varieties.get(remedy.of, remedy.of)
+    if remedy.deed == "move wort":
+        giver, taker = remedy.of.split(" to ")
+        of = f"{names[giver]} to {names[taker]}"
+    return RemedyView(
+        deed=remedy.deed,
+        amount=remedy.amount,
+        dimension=remedy.dimension,
+        of=of,
+        loss=remedy.loss,
+        portions=tuple(
+            RemedyPortion(
+                key=key,
+                name=name,
+                volume_l=summarise(numbers[f"portion.{key}.volume_l"]),
+                og=summarise(numbers[f"portion.{key}.og"]),
+                ibu=summarise(numbers[f"portion.{key}.ibu"]),
+                odds_to_the_mark=odds_to_the_mark(outlook.targets[key], numbers, key) if marked else None,
+            )
+            for key, name in names.items()
+        ),
+        odds_limits_kept=odds(np.logical_and.reduce(np.broadcast_arrays(*kept))),
+    )
+
+
+def changes(before: Outlook, after: Outlook) -> tuple[ChangeView, ...]:
+    """The gyle's and each portion's numbers before and after."""
+    names = ["fermenters.volume_l", "og"]
+    names += [f"portion.{p.key}.{what}" for p in after.plan.portions for what in CHANGING]
+    return tuple(
+        ChangeView(name=name, before=before.numbers[name], after=after.numbers[name]) for name in names
+    )

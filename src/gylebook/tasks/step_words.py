@@ -1,0 +1,66 @@
+"""Name the steps of a day.
+
+In:  the key of a step.
+Out: its title, and a sentence on how it is done; no number is in either, as numbers travel as amounts.
+"""
+
+from __future__ import annotations
+
+from gylebook.gyle.steps import Step
+
+TITLES: dict[str, tuple[str, str]] = {
+    "starter": (
+        "Make the starter",
+        "Boil the extract in its water, cool it, add the yeast, cover it loosely.",
+    ),
+    "weigh": (
+        "Weigh everything out",
+        "Mill the grain, lay the hops ready, check valves and hoses with water.",
+    ),
+    "heat rinse liquor": ("Heat the rinse liquor", "Lid on. It may stand warm until the bag comes."),
+    "heat rinse liquor in the kettle": (
+        "Heat the rinse liquor in the kettle",
+        "Then pour it into the second vessel and keep it covered.",
+    ),
+    "heat mash liquor": ("Heat the mash liquor", "Lid on. Stir before you read its temperature."),
+    "mash in": (
+        "Mash in",
+        "Heat off. Stir the grain in until no dry lump is left, then read the temperature.",
+    ),
+    "heat the mash": ("Heat the mash", "Stir without stopping, the bag clear of the bottom."),
+    "rest": ("Let the mash rest", "Lid on, well wrapped. Stir once or twice."),
+    "lift and drain": ("Lift the bag and let it drain", "Heat off. Lift slowly, hang it over the kettle."),
+    "run off": ("Run the wort off", "Slowly, and pour the first cloudy litres back."),
+    "dunk rinse": (
+        "Rinse the bag in the second vessel",
+        "Lower it slowly, open it, stir, lift, drain; add what ran off to the kettle.",
+    ),
+    "poured rinse": ("Pour the rinse over the bag", "Slowly, over all of it."),
+    "fly rinse": ("Rinse while it runs", "Keep as much liquor coming as wort goes."),
+    "heat to the boil": (
+        "Bring the wort to the boil",
+        "Read level and gravity once all wort is in and stirred.",
+    ),
+    "boil": ("Boil", "Rolling, lid off."),
+    "add to the boil": ("Add to the boil", "A little at a time."),
+    "coil in": ("Coil into the kettle", "So that the boil makes it clean."),
+    "end of the boil": ("End of the boil", "Heat off. Read level and gravity before anything is drawn."),
+    "stand": ("Let it stand hot", "Lid on."),
+    "chill": ("Chill", "Stir, and run the first hot water away where it hurts nobody."),
+    "stand to cool": ("Leave it to cool", "Closed and clean, without a chiller."),
+    "divide": (
+        "Divide the wort",
+        "In turns, a litre or two at a time, so that all get the same wort and trub.",
+    ),
+    "pitch": ("Pitch the yeast", "Swirl a shared starter until it is even; weigh the flask between pours."),
+}
+
+
+def title_of(step: Step) -> str:
+    """What a step is called."""
+    return TITLES[step.key][0]
+
+
+def detail_of(step: Step) -> str:
+    """How a step is done."""
+    return TITLES[step.key][1]
