@@ -19,7 +19,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.kettle import KettleCourse, run_kettle
 from gylebook.gyle.ledger import Entry
-from gylebook.gyle.mash import WATER_20, MashCourse, mash_minutes, run_mash
+from gylebook.gyle.mash import WATER_20, MashCourse, first_rest_c, mash_minutes, run_mash
 from gylebook.gyle.portions import PortionCourse, run_portions
 from gylebook.gyle.wort import Wort
 from gylebook.process.mash import attenuation_for_rest, attenuation_limit
@@ -73,4 +73,4 @@ def _limit_of_grist(plan: Plan) -> float:
     costs = {"caramel": CARAMEL_COSTS, "roast": ROAST_COSTS}
     lost = sum((grain.mass_kg or 0.0) * costs.get(grain.kind, 0.0) for grain in plan.grist) / total
     minutes = min(max(mash_minutes(plan), 15.0), 240.0)
-    return float(attenuation_for_rest(minutes, plan.mash[0].temperature_c)) - lost
+    return float(attenuation_for_rest(minutes, min(max(first_rest_c(plan), 50.0), 80.0))) - lost

@@ -24,7 +24,8 @@ from gylebook.matter.water import boiling_point, pressure_at_altitude
 from gylebook.process import boil as boiling
 from gylebook.process import hops as hopping
 
-MOST_OF_IT = 0.95  # a kettle is never boiled or drained quite dry, whatever a search asks
+MOST_OF_IT = 0.95  # a kettle never keeps quite all of its wort, whatever a search asks
+LEAST_WATER = 2.2  # kg a kg of extract: none is boiled beyond 31 °P, near the end of the density scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -52,17 +53,17 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     """Boil, add, chill and leave behind."""
     boil_c = boil_temperature(brewery)
     full = Measured.of(wort)
+    sweet = [a for a in plan.additions if a.at in ("boil", "kettle end") and a.extract]
+    added = sum(a.mass_kg * a.extract for a in sweet)
     evaporated = np.minimum(
-        boiling.evaporated_kg(figures["boil_off_l_per_h"], plan.boil_minutes), MOST_OF_IT * wort.water_kg
+        boiling.evaporated_kg(figures["boil_off_l_per_h"], plan.boil_minutes),
+        np.maximum(wort.water_kg - LEAST_WATER * (wort.extract_kg + added), 0.0),
     )
     boiled = add_liquor(wort, -evaporated)
     into, out = [wort.water_kg, wort.extract_kg], [evaporated]
-    added = 0.0
-    for addition in plan.additions:
-        if addition.at in ("boil", "kettle end") and addition.extract:
-            boiled = add_sugar(boiled, addition.mass_kg, addition.extract, addition.fermentable)
-            into.append(float(addition.mass_kg))
-            added += addition.mass_kg * addition.extract
+    for addition in sweet:
+        boiled = add_sugar(boiled, addition.mass_kg, addition.extract, addition.fermentable)
+        into.append(float(addition.mass_kg))
     if plan.liquor.kettle_l:
         boiled = add_liquor(boiled, plan.liquor.kettle_l * WATER_20)
         into.append(float(plan.liquor.kettle_l * WATER_20))
