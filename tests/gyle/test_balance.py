@@ -1,0 +1,123 @@
+"""Hold every run to its accounts: what goes into a step comes out of it, and nothing is made on the way."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from example_gyles import brewed, brewery, plan
+from gylebook.brewery.plan import Plan
+from gylebook.figures.draws import Array
+from gylebook.gyle.course import Course
+from gylebook.gyle.forecast import Model
+from gylebook.gyle.mash import WATER_20
+from gyles_at_random import plans, tails
+
+SHED = brewery()
+
+
+@st.composite
+def runs(draw: st.DrawFn) -> tuple[Plan, Course]:
+    """Any plan, run on any figures."""
+    a_plan = draw(plans())
+    model = Model(a_plan, SHED)
+    return a_plan, model.course(draw(tails(len(model.figures))))
+
+
+def poured_in_kg(a_plan: Plan) -> float:
+    """All liquor, grain and sugar of a plan. [kg]"""
+    liquor, rinsed = a_plan.liquor, a_plan.process.kind not in ("full volume", "extract only")
+    litres = (
+        (liquor.mash_l or 0.0)
+        + ((liquor.rinse_l or 0.0) if rinsed else 0.0)
+        + liquor.kettle_l
+        + sum(p.top_up_l for p in a_plan.portions)
+    )
+    grain_kg = sum(g.mass_kg or 0.0 for g in a_plan.grist)
+    # What has no extract (finings, spices) stands in the running order alone.
+    return litres * WATER_20 + grain_kg + sum(a.mass_kg for a in a_plan.additions if a.extract)
+
+
+def at(course: Course, step: str) -> Array:
+    """All that came out of the account of one step. [kg]"""
+    return np.asarray(sum(sum(e.mass_out_kg) for e in course.ledger if e.step.startswith(step)))
+
+
+@settings(deadline=None, max_examples=150)
+@given(runs())
+def test_what_goes_into_each_step_comes_out_of_it(run):
+    _, course = run
+
+    worst = max(course.ledger, key=lambda entry: entry.imbalance())
+
+    assert worst.imbalance() <= 1e-9, worst.step
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
+def test_what_was_poured_in_is_steam_bag_trub_beer_gas_yeast_and_leftovers(run):
+    a_plan, course = run
+    fermented = at(course, "ferment ")  # water, extract, ethanol, carbon dioxide and yeast of all portions
+
+    out = course.kettle.steam_kg + course.kettle.stays_kg + course.undivided_kg + fermented
+    if course.mash is not None:
+        out = out + course.mash.bag.wet_kg
+
+    np.testing.assert_allclose(out, poured_in_kg(a_plan), rtol=1e-9)
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
+def test_nothing_anywhere_weighs_less_than_nothing(run):
+    _, course = run
+
+    for entry in course.ledger:
+        for mass in (*entry.mass_in_kg, *entry.mass_out_kg):
+            # Differences of sums of some 50 kg, in double precision.
+            assert np.min(mass) >= -1e-11, entry.step
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
+def test_no_mash_gives_more_than_its_grain_holds(run):
+    _, course = run
+    if course.mash is not None:
+        assert np.all(course.mash.dissolved_kg <= course.mash.potential_kg * (1 + 1e-12))
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
+def test_the_accounts_of_successive_steps_join(run):
+    _, course = run
+    kettle = course.kettle
+
+    divided = sum(p.wort.extract_kg - p.wort.sugar_kg for p in course.portions)
+    reached = kettle.wort.extract_kg - kettle.wort.sugar_kg
+
+    # What portions add is counted as sugar, so the grist's own extract can only grow less by what was left.
+    assert np.all(divided <= reached * (1 + 1e-9) + 1e-12)
+    assert course.ledger[-1].step.startswith("package")
+
+
+@pytest.mark.parametrize("kind", ["full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only"])
+def test_every_figure_may_lie_eight_deviations_off_and_the_run_still_answers(kind):
+    # What conditioning promises to ask for: rows up to 8 sd beyond the most probable figures.
+    a_plan = plan(kind)
+    model = Model(a_plan, SHED)
+    wide = np.vstack([np.eye(len(model.figures)) * 8.0, np.eye(len(model.figures)) * -8.0])
+
+    numbers = model.forecast(wide)
+
+    for name, values in numbers.items():
+        assert np.all(np.isfinite(values)), name
+
+
+def test_the_same_figures_give_the_same_bits():
+    first, _ = brewed(plan(), SHED, seed=7)
+    second, _ = brewed(plan(), SHED, seed=7)
+
+    assert first.kettle.wort.extract_kg.tobytes() == second.kettle.wort.extract_kg.tobytes()
+    for one, other in zip(first.portions, second.portions, strict=True):
+        assert np.asarray(one.packaged_l).tobytes() == np.asarray(other.packaged_l).tobytes()

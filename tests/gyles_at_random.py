@@ -1,0 +1,159 @@
+"""Let Hypothesis think up gyles: any process, grist, sugars, portions and figures, tails included."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from example_gyles import grain, hop, portion, sugar, yeast
+from gylebook.brewery.ingredients import Addition, Grain, Hop, Starter
+from gylebook.brewery.plan import Aims, Later, Liquor, MashStep, Package, Plan, Portion, Process, Stand
+from gylebook.figures.draws import Array, standard_normal_latents
+
+KINDS = ("full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only")
+KEYS = ("one", "two", "three", "four", "five", "six")
+
+
+@st.composite
+def grists(draw: st.DrawFn, total_kg: float) -> tuple[Grain, ...]:
+    """One to six grains that weigh `total_kg` together."""
+    parts = draw(st.lists(st.floats(0.05, 1.0), min_size=1, max_size=6))
+    return tuple(
+        grain(
+            f"grain {number}",
+            total_kg * part / sum(parts),
+            kind=draw(st.sampled_from(["base", "caramel", "roast", "adjunct"])),
+            extract_dry=draw(st.floats(0.60, 0.85)),
+            moisture=draw(st.floats(0.02, 0.14)),
+            holds_more_l_per_kg=draw(st.sampled_from([0.0, 0.15])),
+        )
+        for number, part in enumerate(parts)
+    )
+
+
+@st.composite
+def hop_bills(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Hop, ...]:
+    """Up to four additions of any use."""
+    bill = []
+    for number in range(draw(st.integers(0, 4))):
+        use = draw(st.sampled_from(["first wort", "boil", "stand", "dry"]))
+        bill.append(
+            hop(
+                f"hop {number}",
+                draw(st.floats(0.0, 0.1)),
+                use=use,
+                minutes=draw(st.floats(0.0, 90.0)),
+                form=draw(st.sampled_from(["pellets", "whole"])),
+                portion=draw(st.sampled_from(keys)) if use == "dry" else None,
+            )
+        )
+    return tuple(bill)
+
+
+@st.composite
+def divisions(draw: st.DrawFn) -> tuple[Portion, ...]:
+    """One to six portions, by shares that may leave something over or by volumes that may be too much."""
+    keys = KEYS[: draw(st.integers(1, 6))]
+    parts = draw(st.lists(st.floats(0.2, 1.0), min_size=len(keys), max_size=len(keys)))
+    by_share, poured = draw(st.booleans()), draw(st.floats(0.5, 1.0))
+    return tuple(
+        portion(
+            key,
+            poured * part / sum(parts) if by_share else None,
+            volume_l=None if by_share else 20.0 * part,
+            top_up_l=draw(st.sampled_from([0.0, 3.0])),
+            yeast=yeast(starter=draw(st.sampled_from([None, "flask"]))),
+            package=Package(kind=draw(st.sampled_from(["keg", "bottles", "stays"]))),
+            later=draw(
+                st.sampled_from(
+                    [
+                        None,
+                        Later(
+                            kind="brett",
+                            after_days=20.0,
+                            attenuation=0.92,
+                            attenuation_scatter=0.03,
+                            months=6.0,
+                        ),
+                    ]
+                )
+            ),
+        )
+        for key, part in zip(keys, parts, strict=True)
+    )
+
+
+@st.composite
+def additions(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Addition, ...]:
+    """Up to three sugars, lactose and finings among them, in the kettle or in a portion."""
+    bill = []
+    for number in range(draw(st.integers(0, 3))):
+        at = draw(st.sampled_from(["boil", "kettle end", *keys]))
+        # The least portion is half a litre, and the density scale ends at 35 °P.
+        most_kg = 0.02 if at in keys else 0.2
+        bill.append(
+            sugar(
+                f"sugar {number}",
+                most_kg * draw(st.floats(0.05, 1.0)),
+                extract=draw(st.sampled_from([0.0, 0.8, 1.0])),
+                fermentable=draw(st.sampled_from([0.0, 0.6, 1.0])),
+                at=at,
+            )
+        )
+    return tuple(bill)
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> Plan:
+    """A plan with every amount given, that some kettle could hold."""
+    kind = draw(st.sampled_from(KINDS))
+    portions = draw(divisions())
+    keys = tuple(p.key for p in portions)
+    added = draw(additions(keys))
+    grain_kg, thickness = draw(st.floats(4.0, 20.0)), draw(st.floats(2.5, 7.0))
+    mashed = kind != "extract only"
+    if not mashed:
+        added = (sugar("dried extract", 3.0, extract=0.96, fermentable=0.6, minutes=60.0), *added)
+    rinsed = kind not in ("full volume", "extract only")
+    hot = draw(st.booleans())
+    return Plan(
+        name="any",
+        aims=Aims(),
+        process=Process(
+            kind=kind,
+            drain=draw(st.sampled_from(["pressed", "hung", "briefly hung", "tun"])),
+            crush=draw(st.sampled_from(["fine", "ordinary", "coarse"])),
+            stirred_rinse=draw(st.booleans()),
+            mash_out=draw(st.booleans()),
+        ),
+        liquor=Liquor(
+            mash_l=grain_kg * thickness if mashed else 25.0,
+            rinse_l=grain_kg * draw(st.sampled_from([0.0, 0.3, 1.0, 3.0])) if rinsed else None,
+            kettle_l=draw(st.sampled_from([0.0, 4.0])),
+        ),
+        grist=draw(grists(grain_kg)) if mashed else (),
+        mash=tuple(
+            MashStep(temperature_c=warm, minutes=minutes)
+            for warm, minutes in sorted(
+                draw(st.lists(st.tuples(st.floats(40.0, 80.0), st.floats(5.0, 90.0)), min_size=1, max_size=3))
+            )
+        )
+        if mashed
+        else (),
+        boil_minutes=draw(st.floats(0.0, 120.0)),
+        hops=draw(hop_bills(keys)),
+        additions=added,
+        stand=Stand(temperature_c=draw(st.floats(60.0, 100.0)), minutes=20.0) if hot else None,
+        starters=(Starter(key="flask", kind=draw(st.sampled_from(["still", "stirred"])), volume_l=2.0),),
+        portions=portions,
+    )
+
+
+@st.composite
+def tails(draw: st.DrawFn, figures: int, rows: int = 40, most: float = 5.0) -> Array:
+    """Ordinary latents of which some rows are stretched far out into one corner."""
+    latents = standard_normal_latents(rows, figures, draw(st.integers(0, 10_000)))
+    latents[rows // 2 :] *= draw(st.floats(1.0, most / 4.0))
+    for _ in range(4):
+        row, column = draw(st.integers(0, rows - 1)), draw(st.integers(0, figures - 1))
+        latents[row, column] = draw(st.floats(-most, most))
+    return latents
