@@ -42,6 +42,10 @@ def test_bytes_that_are_not_utf8_are_told_with_their_line():
     assert "plan.toml line 2: byte 0xe9 is not UTF-8" in refusal(b'[aims]\nname = "caf\xe9"\n')
 
 
+def test_half_a_character_is_told_with_its_line():
+    assert "plan.toml line 2: half a character" in refusal('a = "1"\nb = "\ud800"')
+
+
 def test_a_file_of_more_than_a_megabyte_is_not_read():
     assert "1 000 001 bytes; such a file has at most 1 000 000 bytes" in refusal(b"#" * 1_000_001)
 

@@ -36,7 +36,8 @@ def read_plan(text: str | bytes, *, where: str) -> Plan:
     """
     parsed = parse(text, where=where)
     table, problems = judge(PlanTable, parsed)
-    problems += _stages(parsed.tables, parsed.place)
+    if not parsed.faults:  # a blanked line may be the very one that names the process
+        problems += _stages(parsed.tables, parsed.place)
     if table is None or problems:
         raise Refused(problems)
     problems += _twice(table, parsed.place)

@@ -66,6 +66,12 @@ def _decoded(data: str | bytes, where: str) -> str:
         said = f"{len(data):,}".replace(",", " ")
         raise Refused([Problem(where, f"{said} bytes", "such a file has at most 1 000 000 bytes.")])
     if isinstance(data, str):
+        broken = next((n for n, c in enumerate(data) if "\ud800" <= c <= "\udfff"), None)
+        if broken is not None:  # half of a character: a file read with its faults let through
+            line = data.count("\n", 0, broken) + 1
+            raise Refused(
+                [Problem(f"{where} line {line}", "half a character", "save the file as UTF-8 text.")]
+            )
         return data.removeprefix("\ufeff")
     try:
         return data.decode("utf-8-sig")
