@@ -20,7 +20,7 @@ from gylebook.exchange.tables import (
 )
 
 FIND = {"malts": grain_named, "sugars": sugar_named, "yeasts": yeast_named, "hops": hop_named}
-SIZE = {"malts": 49, "sugars": 21, "yeasts": 27, "hops": 87}
+SIZE = {"malts": 49, "sugars": 21, "yeasts": 27, "hops": 80}
 
 
 def rows(table):
