@@ -271,8 +271,3 @@ class PlanTable(Table):
         max_length=50,
         description="the beers made of this wort, by their key, one [portions.KEY] each",
     )
-
-    @property
-    def mashes(self) -> bool:
-        """Whether this process has a mash at all."""
-        return self.process.kind != "extract only"
