@@ -9,8 +9,8 @@ then once with all.  The shape k of the weights' tail tells whether that was goo
 forecast folds, tempered sampling starts again from the prior.  If that fails too there is no answer, and
 `NotConverged` says so.
 
-Cost: 2.5 forecasts of all draws, 3.5 where the ridge is bent, and a few of d rows.  Nothing here knows
-what a name means.
+Cost: 2.5 forecasts of all draws, 3.5 where the ridge is bent, 5.5 where k is still too high then, and a few
+of d rows.  Nothing here knows what a name means.
 
 References
 ----------
@@ -30,7 +30,7 @@ from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
 from gylebook.infer.laplace import Mode, find_mode
 from gylebook.infer.likelihood import Forecast, Observation, Residuals, log_likelihood, residuals_of
-from gylebook.infer.proposal import laplace_proposal
+from gylebook.infer.proposal import Base, Proposal, Proposed, laplace_proposal
 from gylebook.infer.psis import effective_draws, pareto_smoothed, trusted_below
 from gylebook.infer.resample import resampled_rows
 from gylebook.infer.tempered import sample_tempered
@@ -158,16 +158,25 @@ def _importance(residuals: Residuals, mode: Mode, prior: Array, seed: int) -> tu
     """Latents (d, draws), their smoothed weights and k, from a proposal refitted to weighted draws."""
     laplace = proposal = laplace_proposal(mode)
     base = laplace.nearer_ridge(residuals, laplace.base(prior))
-    for turn in range(REFITS + 1):
-        some = base.every(SHARE, turn) if turn < REFITS else base
-        proposed = proposal.propose(some, _stream(seed, turn))
-        log_weights = log_likelihood(residuals(proposed.latents)) + proposed.log_ratio
-        weights, k = pareto_smoothed(log_weights)
-        if turn < REFITS:
-            proposal = proposal.refitted(proposed.relative, weights)
-        if turn == REFITS - 1 and k > BENT:
-            base = laplace.nearer_ridge(residuals, base)
+    for turn in range(REFITS):
+        proposed, weights, k = _weighed(residuals, proposal, base.every(SHARE, turn), _stream(seed, turn))
+        proposal = proposal.refitted(proposed.relative, weights)
+    if k > BENT:
+        base = laplace.nearer_ridge(residuals, base)
+    proposed, weights, k = _weighed(residuals, proposal, base, _stream(seed, REFITS))
+    if k > trusted_below(weights.size):  # one more step costs 2 forecasts, the slow way some 100
+        base = laplace.nearer_ridge(residuals, base)
+        proposed, weights, k = _weighed(residuals, proposal, base, _stream(seed, REFITS))
     return proposed.latents, weights, k
+
+
+def _weighed(
+    residuals: Residuals, proposal: Proposal, base: Base, rng: np.random.Generator
+) -> tuple[Proposed, Array, float]:
+    """Proposed draws with their smoothed weights and k."""
+    proposed = proposal.propose(base, rng)
+    weights, k = pareto_smoothed(log_likelihood(residuals(proposed.latents)) + proposed.log_ratio)
+    return proposed, weights, k
 
 
 def _tempered(
