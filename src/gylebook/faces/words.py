@@ -1,0 +1,311 @@
+"""Turn numbers into the words that every face uses.
+
+In:  floats and `Summary` in base units (L, kg, °C, SG, min, shares 0..1), and the brewer's `Units`.
+Out: short texts, such as “34.0 L”, “1 h 20 min”, “91 in 100”, “38.6 – 40.7”.
+
+Idea: how many digits a number deserves is decided here and nowhere else, once for each kind of quantity, so
+that the same figure reads the same on the page, in the terminal and on paper.  Whole sentences about
+limits, aims and remedies stand in `findings`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from gylebook.figures.draws import Summary
+from gylebook.figures.unit_table import SPECS, Dimension, plato_from_sg, sg_from_plato
+
+MINUS, DASH = "−", "–"
+_PER_DAY = 1440
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Units:
+    """The units that a brewer likes to read; what is computed stays in base units."""
+
+    volume: Literal["L", "gal"] = "L"
+    mass: Literal["kg", "lb"] = "kg"
+    temperature: Literal["°C", "°F"] = "°C"
+    gravity: Literal["SG", "°P"] = "SG"
+
+
+METRIC = Units()
+US = Units(volume="gal", mass="lb", temperature="°F")
+
+_FACTORS = {
+    unit.name: float(unit.from_base(Fraction(1)))
+    for dimension in (Dimension.MASS, Dimension.VOLUME)
+    for unit in SPECS[dimension].units
+}
+
+
+def fixed(value: float, digits: int) -> str:
+    """A number with so many decimals, a true minus sign, and no minus before a zero.
+
+    >>> fixed(-0.04, 1), fixed(-1.25, 2)
+    ('0.0', '−1.25')
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is not a number that can be shown")
+    text = f"{value:.{digits}f}"
+    if text[0] != "-":
+        return text
+    return MINUS + text[1:] if text.strip("-0.") else text[1:]
+
+
+def number(value: float, unit: str, units: Units = METRIC) -> str:
+    """The bare number that `amount` would write before this unit."""
+    return fixed(_shown(value, unit, units), _digits(unit, units))
+
+
+def unit_word(unit: str, units: Units = METRIC) -> str:
+    """The unit in which a base unit is read by this brewer; nothing for a specific gravity."""
+    if unit == "L":
+        return units.volume
+    if unit == "kg":
+        return units.mass
+    if unit in ("°C", "K"):
+        return units.temperature if unit == "°C" or units.temperature == "°F" else "K"
+    if unit in ("SG", "°P"):
+        return "°P" if units.gravity == "°P" else ""
+    return unit
+
+
+def amount(value: float, unit: str, units: Units = METRIC) -> str:
+    """Any number with its unit: L, kg, °C, SG, °P, min, IBU, %, pH, “billion cells”, or none.
+
+    >>> amount(42.94, "L"), amount(1.0524, "SG"), amount(28.3, "IBU")
+    ('42.9 L', '1.052', '28 IBU')
+    """
+    if unit == "kg":
+        return mass(value, units)
+    if unit == "min":
+        return duration(value)
+    text, word = number(value, unit, units), unit_word(unit, units)
+    return f"pH {text}" if word == "pH" else f"{text} {word}".rstrip()
+
+
+def volume(litres: float, units: Units = METRIC) -> str:
+    """“34.0 L”, or “8.98 gal”."""
+    return amount(litres, "L", units)
+
+
+def capacity(litres: float, units: Units = METRIC) -> str:
+    """What a vessel holds to the brim: “50 L”, “11.5 L”, “13.2 gal”."""
+    shown = _shown(litres, "L", units)
+    return f"{fixed(shown, 0 if abs(shown - round(shown)) < 0.05 else 1)} {units.volume}"
+
+
+def gravity(sg: float, units: Units = METRIC) -> str:
+    """“1.052”, or “12.9 °P”."""
+    return amount(sg, "SG", units)
+
+
+def temperature(celsius: float, units: Units = METRIC) -> str:
+    """“66 °C”, “66.5 °C” where the half degree counts, or “151 °F”."""
+    shown = _shown(celsius, "°C", units)
+    halves = round(shown * 2) if units.temperature == "°C" else 2 * round(shown)
+    return f"{fixed(halves / 2, halves % 2)} {units.temperature}"
+
+
+def abv(per_cent: float) -> str:
+    """Alcohol by volume: “5.4 %”."""
+    return amount(per_cent, "%")
+
+
+def mass(kilograms: float, units: Units = METRIC, *, weighed: bool = False) -> str:
+    """“8.2 kg”, “320 g”, “4.5 g”; “18 lb 1 oz”, “2.01 oz”.  What is to be `weighed` gets one digit more.
+
+    >>> mass(8.24), mass(0.32), mass(4.3549, weighed=True), mass(2.353, US)
+    ('8.2 kg', '320 g', '4.35 kg', '5 lb 3 oz')
+    """
+    size = abs(kilograms)
+    if units.mass == "lb":
+        return _pounds(kilograms, weighed)
+    if size >= 0.9995:
+        return f"{fixed(kilograms, 2 if weighed else 1)} kg"
+    halved = weighed and size < 0.09995 and fixed(1000 * kilograms, 1)[-2:] != ".0"
+    return f"{fixed(1000 * kilograms, 1 if halved or 0 < size < 0.00995 else 0)} g"
+
+
+def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
+    """What to weigh or measure out, as finely as a kitchen can: “4.35 kg”, “57 g”, “34.0 L”, “250 mL”."""
+    if dimension == Dimension.MASS:
+        return mass(value, units, weighed=True)
+    if dimension == Dimension.VOLUME:
+        if value >= 0.9995 or value == 0:
+            return volume(value, units)
+        if units.volume == "gal":
+            return f"{fixed(value * _FACTORS['fl oz'], 1)} fl oz"
+        return f"{fixed(1000 * value, 0 if value >= 0.00995 else 1)} mL"
+    return amount(value, SPECS[Dimension(dimension)].base.name, units)
+
+
+def duration(minutes: float) -> str:
+    """“60 min”, “1 h 20 min”, “14 days”; a quarter of a minute at most is lost below ten.
+
+    >>> duration(60), duration(80), duration(14 * 1440), duration(2.5)
+    ('60 min', '1 h 20 min', '14 days', '2.5 min')
+    """
+    sign, size = (MINUS if minutes < 0 else ""), abs(minutes)
+    if size >= 2 * _PER_DAY:
+        return f"{sign}{fixed(size / _PER_DAY, 0)} days"
+    halves = round(size * 2)
+    if size < 10 and halves % 2:
+        return f"{sign}{fixed(halves / 2, 1)} min"
+    whole = round(size)
+    if whole <= 60:
+        return f"{sign if whole else ''}{whole} min"
+    hours, rest = divmod(whole, 60)
+    return f"{sign}{hours} h {rest} min" if rest else f"{sign}{hours} h"
+
+
+def clock(minutes: float) -> str:
+    """Time on the clock, from minutes since midnight of the day of pitching.
+
+    >>> clock(847), clock(-90), clock(-2 * 1440 + 600)
+    ('14:07', 'the day before, 22:30', '2 days before, 10:00')
+    """
+    days, rest = divmod(round(minutes), _PER_DAY)
+    time = f"{rest // 60:02d}:{rest % 60:02d}"
+    if days == 0:
+        return time
+    if days == -1:
+        return f"the day before, {time}"
+    if days == 1:
+        return f"the day after, {time}"
+    return f"{abs(days)} days {'before' if days < 0 else 'after'}, {time}"
+
+
+def until_pitching(start_min: float) -> str:
+    """When a step starts, counted from pitching: “−5 h 40 min”, “2 days before”, “+10 min”, “0”."""
+    if start_min <= -_PER_DAY:
+        days = round(-start_min / _PER_DAY)
+        return f"{days} day{'s' if days > 1 else ''} before"
+    if round(start_min) == 0:
+        return "0"
+    return f"{MINUS if start_min < 0 else '+'}{duration(abs(start_min))}"
+
+
+def odds(share: float, draws: int | None = None) -> str:
+    """Odds in words.  Certainty is never claimed: at most every draw that was made agrees.
+
+    >>> odds(0.884), odds(0.9989), odds(0.9998), odds(0.0001), odds(1.0, 4000)
+    ('88 in 100', '999 in 1,000', 'more than 999 in 1,000', 'fewer than 1 in 1,000', 'in all 4,000 draws')
+    """
+    if not 0 <= share <= 1:
+        raise ValueError(f"odds lie from 0 to 1, not at {share}")
+    if draws and share in (0, 1):
+        return f"in {'all' if share else 'none of the'} {count(draws)} draws"
+    if share < 0.0005:
+        return "fewer than 1 in 1,000"
+    if share >= 0.9995:
+        return "more than 999 in 1,000"
+    if share < 0.01 or share >= 0.99:
+        return f"{round(1000 * share)} in 1,000"
+    return f"{round(100 * share)} in 100"
+
+
+def count(value: int) -> str:
+    """A whole number, thousands set apart: “4,000”."""
+    return f"{value:,}"
+
+
+def spelled(value: int) -> str:
+    """A small whole number as a word, a larger one in digits."""
+    names = ("no", "one", "two", "three", "four", "five", "six")
+    return names[value] if 0 <= value < len(names) else count(value)
+
+
+def share(value: float) -> str:
+    """A part of a whole that is not a chance, such as an efficiency: “75 %”."""
+    return f"{fixed(100 * value, 0)} %"
+
+
+def interval(summary: Summary, unit: str, units: Units = METRIC) -> str:
+    """The 90 % interval without its unit: “38.6 – 40.7”."""
+    return f"{number(summary.low, unit, units)} {DASH} {number(summary.high, unit, units)}"
+
+
+def interval_with_unit(summary: Summary, unit: str, units: Units = METRIC) -> str:
+    """The 90 % interval with its unit behind: “38.6 – 40.7 L”."""
+    return f"{interval(summary, unit, units)} {unit_word(unit, units)}".rstrip()
+
+
+def median_and_interval(summary: Summary, unit: str, units: Units = METRIC) -> str:
+    """“39.6 L (38.6 – 40.7)”, or the median alone where nothing is uncertain."""
+    middle, around = amount(summary.median, unit, units), interval(summary, unit, units)
+    low, high = around.split(f" {DASH} ")
+    return middle if low == high else f"{middle} ({around})"
+
+
+def within(size: float, aim: float, unit: str, units: Units = METRIC) -> str:
+    """A distance from an aim, as a bare number in the unit in which the aim is told: “0.003”, “0.7”, “3”."""
+    apart = abs(_shown(aim + size, unit, units) - _shown(aim, unit, units))
+    return fixed(apart, _digits(unit, units))
+
+
+def unit_of_name(name: str) -> str:
+    """Base unit of a forecast by its stable name, whose last word tells it (`kettle.preboil.volume_l`).
+
+    >>> unit_of_name("kettle.preboil.volume_l"), unit_of_name("portion.keg.og"), unit_of_name("abv")
+    ('L', 'SG', '%')
+    """
+    last = name.rsplit(".", 1)[-1]
+    if last in ("og", "fg", "gravity"):
+        return "SG"
+    if name.startswith("efficiency."):
+        return "share"
+    for ending, unit in _ENDINGS.items():
+        if last == ending.lstrip("_") or last.endswith(ending):
+            return unit
+    return ""
+
+
+def by_name(name: str, value: float, units: Units = METRIC) -> str:
+    """The value of a forecast, worded by its stable name."""
+    unit = unit_of_name(name)
+    return share(value) if unit == "share" else amount(value, unit, units)
+
+
+_ENDINGS = {
+    **{"_l_per_kg": "L/kg", "_l": "L", "_kg": "kg", "_c": "°C", "_min": "min", "minutes": "min"},
+    **{"abv": "%", "ibu": "IBU", "plato": "°P", "ph": "pH", "volume": "L", "bitterness": "IBU"},
+}
+_DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}
+_DIGITS |= {"min": 0, "IBU": 0, "%": 1, "pH": 2, "L/kg": 2, "billion cells": 0}
+
+
+def _digits(unit: str, units: Units) -> int:
+    if unit in ("SG", "°P"):
+        return _DIGITS[units.gravity]
+    return _DIGITS.get(unit_word(unit, units), 1)
+
+
+def _shown(value: float, unit: str, units: Units) -> float:
+    """The number in the unit that this brewer reads."""
+    if unit == "L" and units.volume != "L":
+        return value * _FACTORS[units.volume]
+    if unit == "kg" and units.mass != "kg":
+        return value * _FACTORS[units.mass]
+    if units.temperature == "°F" and unit in ("°C", "K"):
+        return value * 9 / 5 + (32 if unit == "°C" else 0)
+    if unit == "SG" and units.gravity == "°P":
+        return float(plato_from_sg(Fraction(value)))
+    if unit == "°P" and units.gravity == "SG":
+        return float(sg_from_plato(Fraction(value)))
+    return value
+
+
+def _pounds(kilograms: float, weighed: bool) -> str:
+    ounces = abs(kilograms) * _FACTORS["oz"]
+    sign = MINUS if kilograms < 0 else ""
+    if ounces < 15.995:
+        return f"{sign}{fixed(ounces, 2)} oz"
+    digits = 1 if weighed else 0
+    pounds, rest = divmod(round(ounces, digits), 16)
+    tail = f" {fixed(rest, digits)} oz" if rest else ""
+    return f"{sign}{fixed(pounds, 0)} lb{tail}"
