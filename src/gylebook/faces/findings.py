@@ -1,0 +1,174 @@
+"""Say in a sentence what a forecast found: limits, aims, changes, remedies, cautions.
+
+In:  the frozen views of `tasks.views` and the brewer's `Units`.
+Out: plain English, the same on every face.
+
+Idea: a finding has one wording.  Keys such as "foam room" or "add liquor" become words here; every number
+inside goes through `words`, so nothing here rounds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gylebook.faces import words
+from gylebook.faces.words import METRIC, Units
+from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyPortion, RemedyView
+
+RISK = "▲"  # the shape that marks a risk, before a word and before any colour
+
+
+@dataclass(frozen=True, slots=True)
+class _Limit:
+    """How one limit is spoken of: beside a vessel, as a subject with its verb, and what lies past it."""
+
+    label: str
+    subject: str
+    verb: str
+    past: str
+
+
+_LIMITS = {
+    "mash brim": _Limit("brim kept", "The brim at the mash {place}", "is kept", "too much"),
+    "mash thickness": _Limit("thin enough", "A mash {place} that can still be stirred", "is had", "short"),
+    "rinse vessel brim": _Limit("brim kept", "The brim at the rinse {place}", "is kept", "too much"),
+    "bag weight": _Limit(
+        "light enough", "The wet bag's weight", "stays within what may be lifted", "too heavy"
+    ),
+    "foam room": _Limit("foam room kept", "Foam room {place}", "is kept", "short"),
+    "kettle brim at the end": _Limit("brim kept", "The brim {place} at the end", "is kept", "too much"),
+    "heating the liquor": _Limit("heating in time", "Heating the liquor {place}", "ends in time", "too long"),
+    "heating to the boil": _Limit(
+        "heating in time", "Heating {place} to the boil", "ends in time", "too long"
+    ),
+    "heating the rinse": _Limit("heating in time", "Heating the rinse {place}", "ends in time", "too long"),
+    "cooling": _Limit("cooling in time", "Cooling {place}", "ends in time", "too long"),
+    "head room": _Limit("head room kept", "Head room {place}", "is kept", "short"),
+    "yeast count": _Limit("yeast enough", "Yeast enough {place}", "is pitched", "short"),
+}
+
+_CAUTIONS = {
+    "scald": "Hot liquor scalds: long gloves, closed shoes, and no one else within reach.",
+    "mash scald": "The mash holds its heat: stir slowly, keep your face from the steam.",
+    "lift": "A wet bag is heavy and drips hot: lift with a hoist or by two, and never stand below it.",
+    "boil over": "Wort boils over as it first foams: stay with it, heat down, lid off.",
+    "boiling wort": "Boiling wort: keep the lid off, and stand back when anything cold or dry goes in.",
+    "gas": "A burner belongs outdoors: indoors it makes carbon monoxide, which no one smells.",
+    "electric": "Water and mains: dry hands, a residual-current breaker, elements covered before they heat.",
+    "carry": "Do not carry hot wort: chill it where it stands, or let it run by hose.",
+    "glass": "Nothing hot into cold glass, and a leaking or cracked glass vessel is never lifted.",
+    "acid": "Acid: goggles and gloves; acid into water, never water into acid.",
+    "caustic": "Caustic: goggles and gloves, never mixed with acid or with chlorine.",
+    "pressure": "Pressure in glass injures: weigh the sugar twice, goggles on, bottles covered.",
+    "carbon dioxide": "Carbon dioxide gathers low in a closed room: open it before you go in.",
+}
+
+DEFERRAL = (
+    "This sheet forecasts and reminds; it does not replace the makers' instructions, local rules "
+    "or the licensed trades for gas, mains and pressure, which hold wherever they say more."
+)
+
+
+def limit_label(limit: LimitView) -> str:
+    """The few words that stand beside a brim: “foam room kept 91 in 100”."""
+    spoken = _LIMITS.get(limit.name)
+    label = spoken.label if spoken else f"{limit.name} kept"
+    mark = "" if limit.kept else f"{RISK} "
+    return f"{mark}{label} {words.odds(limit.odds_kept)}"
+
+
+def limit_subject(limit: LimitView) -> str:
+    """What a limit is about, with its vessel: “Foam room in the kettle”."""
+    spoken = _LIMITS.get(limit.name)
+    if spoken is None:
+        return f"{_capital(limit.name)} {_place(limit.vessel)}".rstrip()
+    return " ".join(spoken.subject.format(place=_place(limit.vessel, spoken)).split())
+
+
+def limit_sentence(limit: LimitView, units: Units = METRIC, draws: int | None = None) -> str:
+    """“Foam room in the kettle is kept 91 in 100; 0.4 L to spare at the median.”"""
+    spoken = _LIMITS.get(limit.name)
+    verb, past = (spoken.verb, spoken.past) if spoken else ("is kept", "past it")
+    room = words.amount(abs(limit.margin.median), limit.unit, units)
+    rest = f"{room} {'to spare' if limit.margin.median >= 0 else past} at the median"
+    asked = "" if limit.kept else f", less than the {words.odds(limit.asked)} asked for"
+    mark = "" if limit.kept else f"{RISK} "
+    return f"{mark}{limit_subject(limit)} {verb} {words.odds(limit.odds_kept, draws)}{asked}; {rest}."
+
+
+def aim_subject(aim: AimView, units: Units = METRIC) -> str:
+    """What is aimed at: “34.0 L into the fermenters”, “gravity within 0.003 of 1.052”."""
+    wanted = words.amount(aim.aim, aim.unit, units)
+    if aim.within is not None:
+        return f"{_capital(aim.name)} within {words.within(aim.within, aim.aim, aim.unit, units)} of {wanted}"
+    return f"{wanted} into the fermenters" if aim.name == "volume" else f"{_capital(aim.name)} {wanted}"
+
+
+def aim_sentence(aim: AimView, units: Units = METRIC, draws: int | None = None) -> str:
+    """“34.0 L into the fermenters is reached 88 in 100; the forecast is 35.1 L (33.0 – 36.9).”"""
+    forecast = words.median_and_interval(aim.forecast, aim.unit, units)
+    return f"{aim_subject(aim, units)} is reached {words.odds(aim.odds, draws)}; the forecast is {forecast}."
+
+
+def change_text(change: ChangeView, units: Units = METRIC) -> str:
+    """“11.9 L → 11.2 L (10.8 – 11.7)”, worded by the stable name of what changed."""
+    unit = words.unit_of_name(change.name)
+    before = words.by_name(change.name, change.before.median, units)
+    if unit == "share":
+        return f"{before} → {words.share(change.after.median)}"
+    return f"{before} → {words.median_and_interval(change.after, unit, units)}"
+
+
+def remedy_sentence(remedy: RemedyView, units: Units = METRIC) -> str:
+    """What to do, as one would say it: “Add 2.1 L boiled liquor at the end of the boil”."""
+    of = remedy.of.strip()
+    if remedy.deed == "leave it":
+        return "Leave it"
+    quantity = words.to_measure(abs(remedy.amount), remedy.dimension, units)
+    match remedy.deed:
+        case "add liquor":
+            where = f"to {of}" if of else "at the end of the boil"
+            return f"Add {quantity} boiled liquor {where}"
+        case "boil longer":
+            return f"Boil {quantity} longer"
+        case "boil shorter":
+            return f"Stop the boil {quantity} early"
+        case "add extract":
+            return f"Add {quantity} {of or 'dry malt extract'} and boil it up"
+        case "add sugar":
+            return f"Add {quantity} {of or 'sugar'}"
+        case "change a hop":
+            return f"Weigh {quantity} of {of or 'the next hop'} instead"
+        case "move wort":
+            return f"Move {quantity} wort, {of}" if of else f"Move {quantity} wort between portions"
+    return f"{_capital(remedy.deed)} {quantity} {of}".rstrip()
+
+
+def remedy_outcome(portion: RemedyPortion, units: Units = METRIC) -> str:
+    """What a remedy makes of one portion: “Keg: 11.2 L, 1.055, 26 IBU, to the mark 41 in 100”."""
+    parts = [
+        words.volume(portion.volume_l.median, units),
+        words.gravity(portion.og.median, units),
+        words.amount(portion.ibu.median, "IBU"),
+    ]
+    if portion.odds_to_the_mark is not None:
+        parts.append(f"to the mark {words.odds(portion.odds_to_the_mark)}")
+    return f"{portion.name}: {', '.join(parts)}"
+
+
+def caution_sentence(caution: str) -> str:
+    """The usual caution for a key such as "lift"; a caution already in words stays as it is."""
+    return _CAUTIONS.get(caution, caution)
+
+
+def _place(vessel: str, spoken: _Limit | None = None) -> str:
+    """“in the kettle” for a common noun, “in Big pot” for a name; portions get their yeast *for* them."""
+    if not vessel:
+        return ""
+    preposition = "for" if spoken and spoken.verb == "is pitched" else "in"
+    article = "the " if vessel[:1].islower() else ""
+    return f"{preposition} {article}{vessel}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
