@@ -213,7 +213,7 @@ def order_view() -> OrderView:
             step("mash", "Mash", -278, 60, "66 °C, lid on", (), ("temperature", "thermometer", hot)),
             step("lift", "Lift the bag, let it drain", -218, 20, "into the second pot", ("lift",),
                  ("mass", "scale", about(17.2, 1.4))),
-            step("boil", "Boil", -150, 70, "lid off", ("boiling wort", "Keep the dog out."),
+            step("boil", "Boil", -150, 70, "lid off", ("boil over", "Keep the dog out."),
                  ("volume", "dipstick", about(42.9, 1.55)), ("gravity", "hydrometer", about(1.0441, 0.0034))),
             step("hop", "Saaz", -145, 0, "at 65 min", hop=0.0575),
             step("chill", "Chill", -80, 45, "to 20 °C", (), ("time", "clock", None)),
@@ -237,7 +237,12 @@ def step(
             for what, size in amounts.items()
         ),
         reading=tuple(
-            ReadingAsked(step=key, quantity=quantity, instrument=instrument, expected=expected)
+            ReadingAsked(
+                step="portion.long" if key == "pitch" else key,
+                quantity=quantity,
+                instrument=instrument,
+                expected=expected,
+            )
             for quantity, instrument, expected in asked
         ),
         cautions=cautions,

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
+import gylebook.gyle
 from example_views import about, limit, run_view
 from gylebook.faces import findings
 from gylebook.faces.words import US
@@ -110,3 +114,15 @@ def test_what_a_remedy_makes_of_a_portion_and_what_readings_changed() -> None:
 def test_a_caution_by_key_becomes_a_sentence_and_one_in_words_stays() -> None:
     assert findings.caution_sentence("lift").startswith("A wet bag is heavy")
     assert findings.caution_sentence("Keep the dog out.") == "Keep the dog out."
+
+
+def test_every_caution_of_the_running_order_has_its_sentence() -> None:
+    folder = Path(gylebook.gyle.__file__).parent
+    steps = "".join(path.read_text(encoding="utf-8") for path in folder.glob("order*.py"))
+    keys = {
+        key for group in re.findall(r"cautions=\(?(.*?)\)", steps) for key in re.findall(r'"([^"]+)"', group)
+    }
+
+    assert keys
+    for key in keys | {"gas", "electric"}:
+        assert findings.caution_sentence(key).endswith("."), key

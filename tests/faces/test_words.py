@@ -106,6 +106,9 @@ def test_what_is_weighed_out_gets_one_digit_more() -> None:
     assert words.to_measure(0.25, "volume") == "250 mL"
     assert words.to_measure(0.25, "volume", US) == "8.5 fl oz"
     assert words.to_measure(20, "duration") == "20 min"
+    assert words.to_measure(71.44, "temperature") == "71.5 °C"
+    assert words.to_measure(0.36, "share") == "36 %"
+    assert words.to_measure(212.4, "cells") == "212 billion cells"
 
 
 @given(

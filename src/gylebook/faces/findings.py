@@ -48,19 +48,19 @@ _LIMITS = {
 }
 
 _CAUTIONS = {
-    "scald": "Hot liquor scalds: long gloves, closed shoes, and no one else within reach.",
-    "mash scald": "The mash holds its heat: stir slowly, keep your face from the steam.",
+    "scald": "Hot liquor and wort scald: long gloves, closed shoes, and no one else within reach.",
     "lift": "A wet bag is heavy and drips hot: lift with a hoist or by two, and never stand below it.",
-    "boil over": "Wort boils over as it first foams: stay with it, heat down, lid off.",
-    "boiling wort": "Boiling wort: keep the lid off, and stand back when anything cold or dry goes in.",
+    "dunk": "A dropped bag splashes hot: lower it slowly, and keep its weight on the hoist.",
+    "scorch": "A bag or thick mash on the bottom scorches: lift it clear, stir, heat gently.",
+    "boil over": "Wort boils over as it first foams, and when anything goes in: stay with it, lid off.",
+    "steam": "Steam burns and wets the room: keep face and hands out of it, and let it out of doors.",
     "gas": "A burner belongs outdoors: indoors it makes carbon monoxide, which no one smells.",
     "electric": "Water and mains: dry hands, a residual-current breaker, elements covered before they heat.",
-    "carry": "Do not carry hot wort: chill it where it stands, or let it run by hose.",
-    "glass": "Nothing hot into cold glass, and a leaking or cracked glass vessel is never lifted.",
-    "acid": "Acid: goggles and gloves; acid into water, never water into acid.",
-    "caustic": "Caustic: goggles and gloves, never mixed with acid or with chlorine.",
-    "pressure": "Pressure in glass injures: weigh the sugar twice, goggles on, bottles covered.",
-    "carbon dioxide": "Carbon dioxide gathers low in a closed room: open it before you go in.",
+    "coil": "A cold coil makes boiling wort surge: lower it slowly, and stand back.",
+    "chill": "The first water out of a chiller scalds: fix its hose, and let it run where no one stands.",
+    "carry": "Do not carry hot wort, and lift no full glass: let it run by hose, or lift with two.",
+    "co2": "Yeast makes carbon dioxide, which gathers low in a closed room: air it before you go in.",
+    "starter": "Glass cracks when hot meets cold, and boils over at once: cool it slowly, never seal it.",
 }
 
 DEFERRAL = (

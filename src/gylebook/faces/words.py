@@ -132,7 +132,7 @@ def mass(kilograms: float, units: Units = METRIC, *, weighed: bool = False) -> s
 
 
 def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
-    """What to weigh or measure out, as finely as a kitchen can: “4.35 kg”, “57 g”, “34.0 L”, “250 mL”."""
+    """What to weigh or measure out, as finely as a kitchen can: “4.35 kg”, “57 g”, “250 mL”, “71.5 °C”."""
     if dimension == Dimension.MASS:
         return mass(value, units, weighed=True)
     if dimension == Dimension.VOLUME:
@@ -141,6 +141,12 @@ def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
         if units.volume == "gal":
             return f"{fixed(value * _FACTORS['fl oz'], 1)} fl oz"
         return f"{fixed(1000 * value, 0 if value >= 0.00995 else 1)} mL"
+    if dimension == Dimension.TEMPERATURE:
+        return temperature(value, units)
+    if dimension == Dimension.SHARE:
+        return share(value)
+    if dimension == "cells":
+        return amount(value, "billion cells")
     return amount(value, SPECS[Dimension(dimension)].base.name, units)
 
 
