@@ -16,6 +16,7 @@ from gylebook.faces import words
 from gylebook.faces.findings import limit_label
 from gylebook.faces.pictures.board import BODY, FAINT, HEAD, HIGHEST, RISKY, STRONG, Board, Drawn
 from gylebook.faces.words import Units
+from gylebook.figures.draws import Summary
 from gylebook.tasks.views import LimitView, RunView, VesselView
 
 WIDTH, LEFT, RIGHT = 780.0, 40.0, 740.0
@@ -180,17 +181,16 @@ def _rinse_vessel(
         from_x = LEFT + 42
         board.ribbon("liquor", view.rinse_liquor_kg, (from_x, below - 14), (bed.x - 0.26 * bed.width, end))
     if view.bag_kg is not None:
-        _say_bag(board, view, y, units)
+        _say_bag(board, view.bag_kg, view.bag_limit, y, units)
     return bed, text, bed.x
 
 
-def _say_bag(board: Board, view: RunView, y: float, units: Units) -> None:
-    assert view.bag_kg is not None
-    below = board.write(
-        264, y + 112, f"bag {words.mass(view.bag_kg.median, units)}", BODY, widest=170, lines=1
-    )
-    if view.bag_limit is not None:
-        _say_limit(board, view.bag_limit, 264, below, 196)
+def _say_bag(board: Board, bag: Summary, limit: LimitView | None, y: float, units: Units) -> None:
+    """The bag's weight and its odds, at the right of its ribbon."""
+    x = 250 + board.ribbons.width(bag.median) / 2
+    below = board.write(x, y + 112, f"bag {words.mass(bag.median, units)}", BODY, widest=454 - x, lines=1)
+    if limit is not None:
+        _say_limit(board, limit, x, below, 460 - x)
 
 
 def _boil(board: Board, view: RunView, y: float, flows: list[_Flow], units: Units) -> Kettle:
