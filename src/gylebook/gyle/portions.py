@@ -25,6 +25,7 @@ from gylebook.matter.spirit import abv_from_mass_percent
 from gylebook.process import ferment as fermenting
 
 DRY_HOPS_HOLD_L_PER_KG = 7.0
+MOST_GIVEN = 0.98  # of the wort to portions of a stated volume, where another takes the rest
 SHARP = 40.0  # how sharply the wort's limit takes over from the yeast's own
 
 
@@ -66,13 +67,23 @@ def run_portions(
 
 
 def _parts(plan: Plan, figures: Mapping[str, Array], available_l: Value) -> list[Value]:
-    """Share of the wort that each portion gets; they add to one at most."""
+    """Share of the wort that each portion gets; they add to one at most.
+
+    Portions with neither a share nor a volume divide alike what the volumes leave.
+    """
     slips = [1.0 + figures[f"portion.{p.key}.share_slip"] for p in plan.portions]
-    if all(p.volume_l is not None for p in plan.portions):
+    if any(p.volume_l is not None for p in plan.portions):
         wanted = [(p.volume_l or 0.0) * slip for p, slip in zip(plan.portions, slips, strict=True)]
-        scale = 1.0 / np.maximum(sum(wanted), available_l)
-        return [volume * scale for volume in wanted]
-    shares = [p.share or 0.0 for p in plan.portions]
+        open_ends = [p.volume_l is None for p in plan.portions]
+        most_l = (MOST_GIVEN if any(open_ends) else 1.0) * available_l
+        scale = np.minimum(most_l / sum(wanted), 1.0) / available_l
+        rest = 1.0 - scale * sum(wanted)
+        return [
+            rest / sum(open_ends) if left else volume * scale
+            for volume, left in zip(wanted, open_ends, strict=True)
+        ]
+    alike = 1.0 / len(plan.portions)
+    shares = [alike if p.share is None else p.share for p in plan.portions]
     filled = [share * slip for share, slip in zip(shares, slips, strict=True)]
     scale = sum(shares) / sum(filled)
     return [part * scale for part in filled]
