@@ -10,11 +10,13 @@ change every amount and still compare like with like.  Nothing here draws or run
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import get_args
 
-from gylebook.brewery.gear import HeatSource
-from gylebook.brewery.plan import Plan
+from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling
+from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery
 from gylebook.figures.figure import Figure, Transform
 from gylebook.process.boil import boil_off_rate
@@ -33,26 +35,32 @@ def figures_of(plan: Plan, brewery: Brewery) -> tuple[Figure, ...]:
     return tuple(_with_house(_published(plan, brewery), brewery))
 
 
+def published_figures(plan: Plan, brewery: Brewery) -> tuple[Figure, ...]:
+    """The same figures as published, before the brewery's own levels are put in."""
+    return tuple(_published(plan, brewery))
+
+
 def unknown_house_figures(plan: Plan, brewery: Brewery) -> tuple[str, ...]:
-    """House figures of the brewery file that nothing in this gyle answers to."""
+    """House figures of the brewery file that no gyle could answer to.
+
+    Another process, chiller, grist or set of portions may well: what belongs to those is known by its family.
+    """
     known = {figure.name for figure in _published(plan, brewery)}
-    return tuple(name for name in brewery.house if name not in known and name not in SOMETIMES)
+    for kind in get_args(ProcessKind):
+        known |= {f.name for f in _mash(replace(plan, process=replace(plan.process, kind=kind)))}
+    for chiller in ANY_CHILLER:
+        known |= {f.name for f in _heat_and_cold(replace(brewery, chiller=chiller))}
+    return tuple(name for name in brewery.house if name not in known and not OF_A_PLAN.fullmatch(name))
 
 
-# Names that a brewery may hold although this plan has no use for them.
-SOMETIMES = frozenset(
-    {
-        "conversion",
-        "moisture_shift",
-        "mash.temperature_slip_c",
-        "mash.displacement_l_per_kg",
-        "retained_l_per_kg",
-        "lift_kg_per_kg",
-        "rinse.mixing",
-        "rinse.bypass",
-        "chill.u_w_per_m2_k",
-        "chill.time_factor",
-    }
+ANY_CHILLER = (
+    Chiller(kind="coil", area_m2=0.5),
+    Chiller(kind="coil", known=KnownCooling(volume_l=20.0, to_c=20.0, minutes=30.0)),
+)
+# Figures of a grain, hop, starter or portion that this plan may lack and the next one has.
+OF_A_PLAN = re.compile(
+    r"grist\..+\.extract|hops\..+\.alpha|starter\..+\.growth"
+    r"|portion\..+\.(share_slip|attenuation|cells|later_attenuation)"
 )
 
 
