@@ -1,0 +1,50 @@
+"""Lend a notebook the model: plans, breweries, forecasts, readings.
+
+In:  nothing.  Out: the names in `__all__`, each loaded when it is first asked for.
+
+Idea: `import gylebook.matter` or the start of the command line must load nothing else, so this package
+imports nothing itself.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+_HOMES = {
+    "load_plan": "gylebook.tasks.files",
+    "load_brewery": "gylebook.tasks.files",
+    "load_readings": "gylebook.tasks.files",
+    "forecast": "gylebook.tasks.notebook",
+    "solve": "gylebook.tasks.notebook",
+    "condition": "gylebook.tasks.notebook",
+    "what_can_be_done": "gylebook.tasks.remedy_view",
+    "run": "gylebook.gyle.course",
+    "named": "gylebook.gyle.names",
+    "summarise": "gylebook.figures.draws",
+    "Reading": "gylebook.brewery.instruments",
+}
+
+__all__ = [
+    "Reading",
+    "condition",
+    "forecast",
+    "load_brewery",
+    "load_plan",
+    "load_readings",
+    "named",
+    "run",
+    "solve",
+    "summarise",
+    "what_can_be_done",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"gylebook has no “{name}”; it lends {', '.join(__all__)}")
+    return getattr(importlib.import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

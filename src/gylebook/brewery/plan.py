@@ -99,7 +99,8 @@ class Portion:
     """A part of the gyle with its own fermenter and future.
 
     `share` of the wort that is divided, or `volume_l` of wort; `top_up_l` is boiled and cooled liquor
-    added to it in the fermenter.
+    added to it in the fermenter.  `head_room` is the room above it while it ferments, as a share of its
+    own volume; the usual share where it is None.
     """
 
     key: str

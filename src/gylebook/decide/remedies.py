@@ -114,7 +114,7 @@ def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
             name="add liquor",
             most=0.4 * volume,
             dimension="volume",
-            of="kettle",
+            of="",
             change=lambda x: replace(plan, liquor=replace(plan.liquor, kettle_l=plan.liquor.kettle_l + x)),
         )
         yield Deed(
@@ -142,7 +142,7 @@ def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
             name="add liquor",
             most=0.4 * volume,
             dimension="volume",
-            of="fermenters",
+            of="the fermenters",
             change=lambda x: _topped_up(plan, x),
         )
         yield from _moves(plan)

@@ -122,7 +122,10 @@ class PortionTable(Table):
     volume: Litres | None = Field(default=None, description="its volume of wort, in place of a share")
     top_up: Litres = Field(default=0.0, description="boiled and cooled liquor added in the fermenter")
     ferment_at: FermentC = Field(default=19.0, description="temperature of fermentation")
-    head_room: HeadRoom | None = Field(default=None, description="share of the fermenter that must stay free")
+    head_room: HeadRoom | None = Field(
+        default=None,
+        description="room above the wort while it ferments, as a share of the wort; 20 % is usual",
+    )
     yeast: YeastTable = Field(description="its yeast")
     package: PackageTable = Field(description="how it is packed")
     later: LaterTable | None = Field(default=None, description="an organism added long afterwards")

@@ -1,0 +1,1 @@
+"""Show the answers: words, pictures, the command line, the printed sheet."""

@@ -1,0 +1,1 @@
+"""Say what a number is: joint draws and their summary, text and units, published sources by key."""

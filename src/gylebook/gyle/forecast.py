@@ -15,6 +15,7 @@ import numpy as np
 
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
+from gylebook.errors import OutsideValidity
 from gylebook.figures.draws import Array
 from gylebook.figures.figure import Figure, FigureDraws
 from gylebook.gyle import timing
@@ -45,7 +46,20 @@ class Model:
         return named(self.course(latents))
 
     def readings_forecast(self, latents: Array) -> Mapping[str, Array]:
-        """What each instrument would show, by the name of its reading."""
+        """What each instrument would show, by the name of its reading.
+
+        A row so far out that an equation's source does not cover it is not a number; all others stand.
+        """
+        try:
+            return self._shown(latents)
+        except OutsideValidity:
+            rows = len(latents)
+            if rows == 1:
+                return {seen.name: np.full(1, np.nan) for seen in self.seen}
+            halves = [self.readings_forecast(part) for part in (latents[: rows // 2], latents[rows // 2 :])]
+            return {name: np.concatenate([half[name] for half in halves]) for name in halves[0]}
+
+    def _shown(self, latents: Array) -> Mapping[str, Array]:
         figures = self.draw(latents)
         course = run(self.plan, self.brewery, figures)
         numbers = named(course)

@@ -1,0 +1,1 @@
+"""Learn from readings: named draws and likelihoods in, conditioned draws out; it knows no brewing."""

@@ -1,0 +1,1 @@
+"""Hold what is known of water, extract, spirit, light and metal: physics that knows no brewing."""

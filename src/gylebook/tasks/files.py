@@ -16,7 +16,15 @@ from gylebook.exchange.brewery_file import brewery_schema, read_brewery
 from gylebook.exchange.plan_file import plan_schema, read_plan
 from gylebook.exchange.readings_file import read_readings
 
-__all__ = ["brewery_schema", "load_brewery", "load_plan", "load_readings", "plan_schema", "text_of"]
+__all__ = [
+    "brewery_schema",
+    "example_folder",
+    "load_brewery",
+    "load_plan",
+    "load_readings",
+    "plan_schema",
+    "text_of",
+]
 
 MOST_BYTES = 1_000_000  # a plan typed by hand is a thousandth of that
 
@@ -51,3 +59,12 @@ def text_of(path: str | Path) -> bytes:
             (Problem(str(path), "is larger than 1 MB", "a plan, brewery or readings file is text by hand"),)
         )
     return data
+
+
+def example_folder(name: str) -> Path:
+    """A folder of example files: beside the package where it is installed, else in the checkout."""
+    package = Path(__file__).resolve().parents[1]
+    for place in (package / "examples", package.parents[1] / "examples"):
+        if (place / name).is_dir():
+            return place / name
+    raise Refused((Problem(name, "the example files are not here", "take them from the project's source"),))

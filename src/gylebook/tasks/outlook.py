@@ -10,7 +10,7 @@ bit for bit, today and when the record asks again in a year.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from gylebook.brewery.instruments import Reading
@@ -25,7 +25,7 @@ from gylebook.figures.draws import Array, Summary, standard_normal_latents, summ
 from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
 from gylebook.gyle.forecast import Model
-from gylebook.gyle.house import figures_of, unknown_house_figures
+from gylebook.gyle.house import figures_of, published_figures, unknown_house_figures
 from gylebook.gyle.limits import Limit, limits
 from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
@@ -107,7 +107,7 @@ def look_ahead(
     if not FEWEST <= draws <= MOST:
         raise Refused((Problem("draws", f"{draws}", f"take {FEWEST} to {MOST:,}"),))
     check_together(plan, brewery)
-    _refuse_unknown_figures(plan, brewery)
+    _refuse_house_figures(plan, brewery)
     prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
     return look_again(plan, solve(plan, brewery, prior), brewery, readings, prior=prior, seed=seed)
 
@@ -137,11 +137,26 @@ def look_again(
     )
 
 
-def _refuse_unknown_figures(plan: Plan, brewery: Brewery) -> None:
-    known = ", ".join(figure.name for figure in figures_of(plan, brewery))
+def _refuse_house_figures(plan: Plan, brewery: Brewery) -> None:
+    """A house figure that no gyle has, or whose level or scatter cannot be, is refused."""
+    known = ", ".join(figure.name for figure in published_figures(plan, brewery))
     problems = [
-        Problem(f"house.{name}", "no figure of that name", f"the figures of this gyle are {known}")
+        Problem(f"house.{name}", "no figure has that name", f"the figures of this gyle are {known}")
         for name in unknown_house_figures(plan, brewery)
     ]
+    for figure in published_figures(plan, brewery):
+        own = brewery.house.get(figure.name)
+        if own is None:
+            continue
+        try:
+            replace(figure, level=own.level, scatter=own.scatter)
+        except ValueError as impossible:
+            problems.append(
+                Problem(
+                    f"house.{figure.name}",
+                    str(impossible),
+                    f"common is {figure.level:g} ± {figure.scatter:g} {figure.unit}",
+                )
+            )
     if problems:
         raise Refused(problems)

@@ -17,7 +17,7 @@ from gylebook.gyle.mash import WATER_20, mash_minutes
 from gylebook.gyle.portions import PortionCourse
 from gylebook.matter.extract import sg_from_plato
 from gylebook.tasks.outlook import Outlook
-from gylebook.tasks.views import AimView, LimitView, PortionView, RunView, VesselView
+from gylebook.tasks.views import AimView, BoundaryView, LimitView, PortionView, RunView, VesselView
 
 GRAVITY_WITHIN, BITTERNESS_WITHIN = 0.003, 3.0  # how near an aim counts as met, SG and IBU
 
@@ -85,6 +85,23 @@ def run_view(outlook: Outlook) -> RunView:
 def limit_views(outlook: Outlook) -> tuple[LimitView, ...]:
     """Every limit with its odds, in the order of the day."""
     return tuple(_limit(limit, outlook.plan.aims.odds) for limit in outlook.limits)
+
+
+def boundary_view(outlook: Outlook) -> BoundaryView | None:
+    """What stops the plan, and how much of it the brewery can carry; None where nothing does."""
+    found, wanted = outlook.boundary, outlook.asked.aims.volume_l
+    if found is None or wanted is None:
+        return None
+    stopped = next(
+        view for view in limit_views(outlook) if (view.name, view.vessel) == (found.limit, found.vessel)
+    )
+    return BoundaryView(
+        wanted_l=wanted,
+        volume_l=found.volume_l,
+        asked=outlook.asked.aims.odds,
+        limit=stopped,
+        short_by=found.short_by,
+    )
 
 
 def _limit(limit: Limit, asked: float) -> LimitView:

@@ -50,6 +50,21 @@ class AimView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoundaryView:
+    """How much of a beer the brewery can carry, where it cannot carry what was asked.
+
+    `volume_l` is the most with every limit kept at the `asked` odds, None where even a tenth is too much;
+    `limit` stops it in `vessel`, and is missed by `short_by` [unit] at the volume that was wanted.
+    """
+
+    wanted_l: float
+    volume_l: float | None
+    asked: float
+    limit: LimitView
+    short_by: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class VesselView:
     """A vessel at one step: its level as it stands (hot where it is hot), and its brim."""
 

@@ -1,0 +1,93 @@
+"""Shape what a task answers as JSON.
+
+In:  outlooks and views.  Out: plain dictionaries in base units, keys flat and stable.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from gylebook.figures.draws import Summary
+from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.run_view import aim_views, limit_views
+from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView
+
+
+def forecast_answer(outlook: Outlook) -> dict[str, Any]:
+    """Every named number, the limits, and under “about” how it was reached."""
+    answer: dict[str, Any] = {name: asdict(summary) for name, summary in outlook.numbers.items()}
+    answer["limits"] = [limit_answer(limit) for limit in limit_views(outlook)]
+    answer["about"] = {
+        "draws": outlook.latents.shape[0],
+        "seed": outlook.seed,
+        "aims": [aim_answer(aim) for aim in aim_views(outlook)],
+        "readings": reading_answers(outlook),
+    }
+    return answer
+
+
+def limit_answer(limit: LimitView) -> dict[str, Any]:
+    """One limit; its margin says its unit."""
+    return {
+        "name": limit.name,
+        "vessel": limit.vessel,
+        "odds_kept": limit.odds_kept,
+        "margin": {**asdict(limit.margin), "unit": limit.unit},
+    }
+
+
+def aim_answer(aim: AimView) -> dict[str, Any]:
+    """One aim and its odds."""
+    return asdict(aim)
+
+
+def reading_answers(outlook: Outlook) -> dict[str, Any] | None:
+    """How far the readings agree, and by which method they were taken in."""
+    if outlook.diagnostic is None:
+        return None
+    found = outlook.diagnostic
+    return {
+        "method": found.method,
+        "pareto_k": found.pareto_k,
+        "effective_draws": found.effective_draws,
+        "misfits": [
+            {
+                "step": r.step,
+                "quantity": r.quantity,
+                "from_prior_sd": m.from_prior,
+                "from_rest_sd": m.from_rest,
+            }
+            for r, m in zip(outlook.readings, found.misfits, strict=True)
+        ],
+    }
+
+
+def change_answers(changes: Sequence[ChangeView]) -> dict[str, Any]:
+    """Before and after, by name."""
+    return {c.name: {"before": asdict(c.before), "after": asdict(c.after)} for c in changes}
+
+
+def remedy_answer(remedy: RemedyView) -> dict[str, Any]:
+    """One remedy with what it makes of each portion."""
+    return asdict(remedy)
+
+
+def printed(answer: Any) -> str:
+    """JSON text; what is not finite is null, as JSON knows no other way."""
+    return json.dumps(_finite(answer), ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def _finite(part: Any) -> Any:
+    if isinstance(part, Summary):
+        return _finite(asdict(part))
+    if isinstance(part, dict):
+        return {key: _finite(value) for key, value in part.items()}
+    if isinstance(part, list | tuple):
+        return [_finite(value) for value in part]
+    if isinstance(part, float) and not math.isfinite(part):
+        return None
+    return part

@@ -1,0 +1,224 @@
+"""Start a brew in a book, write readings down, adopt a remedy, look at any moment again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from uuid import UUID
+
+import click
+
+from gylebook.errors import Problem, Refused
+from gylebook.faces import telling
+from gylebook.faces.cli import report
+from gylebook.faces.cli.answers import change_answers, forecast_answer, printed
+from gylebook.faces.cli.options import (
+    Units,
+    book_option,
+    brewery_beside,
+    json_option,
+    moment,
+    units_option,
+)
+from gylebook.faces.cli.tables import print_table
+from gylebook.tasks.brews import (
+    SHOWN,
+    Taken,
+    adopt_remedy,
+    look_at_brew,
+    start_brew,
+    take_reading,
+    what_can_be_done,
+    withdraw_reading,
+)
+from gylebook.tasks.remedy_view import changes
+from gylebook.tasks.typed import reading_typed
+
+
+@click.group()
+def brew() -> None:
+    """Start a brew in a book, read into it, look at it."""
+
+
+@brew.command()
+@book_option
+@click.option(
+    "--brewery",
+    "-b",
+    type=click.Path(path_type=Path),
+    help="Brewery file; else brewery.toml beside the plan.",
+)
+@click.option("--draws", type=int, default=4000, show_default=True, help="Futures to draw.")
+@click.option("--seed", type=int, default=1, show_default=True, help="Same seed, same answer.")
+@click.option("--at", help="When it starts; now if not given.")
+@units_option
+@click.argument("name")
+@click.argument("plan", type=click.Path(path_type=Path))
+def start(
+    location: str,
+    brewery: Path | None,
+    draws: int,
+    seed: int,
+    at: str | None,
+    units: Units,
+    name: str,
+    plan: Path,
+) -> None:
+    """Start the brew NAME from PLAN: both files are kept as typed, the solved plan is pinned."""
+    standing = start_brew(
+        location, name, plan, brewery_beside(plan, brewery), moment(at), draws=draws, seed=seed
+    )
+    click.echo(f"started: {standing.brew.name}")
+    report.show_amounts(standing.outlook, units)
+    report.show_limits(standing.outlook, units)
+
+
+@brew.command()
+@book_option
+@units_option
+@json_option
+@click.option("--on", "instrument", help="The instrument; needed where several could have shown it.")
+@click.option("--temperature", help="Of the sample or the liquid, where it matters.")
+@click.option("--at", help="When it was read; now if not given.")
+@click.option("--who", default="", help="Who read it.")
+@click.option("--id", "id_", type=click.UUID, help="An id of the sender's own: sent twice, kept once.")
+@click.option("--corrects", type=int, help="Number of the earlier reading that this one replaces.")
+@click.option("--reason", default="", help="Why it replaces the earlier one.")
+@click.argument("name")
+@click.argument("step")
+@click.argument("value")
+def read(
+    location: str,
+    units: Units,
+    as_json: bool,
+    instrument: str | None,
+    temperature: str | None,
+    at: str | None,
+    who: str,
+    id_: UUID | None,
+    corrects: int | None,
+    reason: str,
+    name: str,
+    step: str,
+    value: str,
+) -> None:
+    """Write a reading of the brew NAME down, and show what it changes.
+
+    VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
+    "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
+    """
+    standing = look_at_brew(location, name)
+    reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
+    taken = take_reading(
+        location,
+        name,
+        reading,
+        id=id_,
+        who=who,
+        device="command line",
+        supersedes=_event(location, name, corrects) if corrects is not None else None,
+        reason=reason,
+    )
+    _show_taken(taken, units, as_json)
+
+
+@brew.command()
+@book_option
+@units_option
+@json_option
+@click.option("--at", help="When; now if not given.")
+@click.option("--reason", required=True, help="Why it is taken back.")
+@click.argument("name")
+@click.argument("number", type=int)
+def withdraw(
+    location: str, units: Units, as_json: bool, at: str | None, reason: str, name: str, number: int
+) -> None:
+    """Take the reading with this NUMBER back; it stays in the book and counts no more."""
+    taken = withdraw_reading(location, name, _event(location, name, number), moment(at), reason=reason)
+    _show_taken(taken, units, as_json)
+
+
+@brew.command()
+@book_option
+@units_option
+@json_option
+@click.argument("name")
+def remedies(location: str, units: Units, as_json: bool, name: str) -> None:
+    """Put side by side what can still be done about the brew NAME."""
+    found = what_can_be_done(look_at_brew(location, name).outlook)
+    if as_json:
+        click.echo(printed({"remedies": found}))
+    else:
+        report.show_remedies(found, units)
+
+
+@brew.command()
+@book_option
+@units_option
+@json_option
+@click.option("--at", help="When; now if not given.")
+@click.argument("name")
+@click.argument("number", type=int)
+def adopt(location: str, units: Units, as_json: bool, at: str | None, name: str, number: int) -> None:
+    """Do what `brew remedies` lists under NUMBER: the plan changes from the step last read on."""
+    _show_taken(adopt_remedy(location, name, number, moment(at)), units, as_json)
+
+
+@brew.command()
+@book_option
+@units_option
+@json_option
+@click.option("--up-to", type=int, help="As it stood after the event with this number.")
+@click.argument("name")
+def show(location: str, units: Units, as_json: bool, up_to: int | None, name: str) -> int:
+    """Show the brew NAME: what happened, and what is forecast; with --up-to, as it stood then."""
+    standing = look_at_brew(location, name, up_to=up_to)
+    outlook = standing.outlook
+    if as_json:
+        answer = forecast_answer(outlook)
+        answer["about"]["brew"] = standing.brew.name
+        answer["about"]["events"] = [
+            {"number": e.seq, "id": str(e.id), "kind": e.kind, "at": e.at, "who": e.who, "body": dict(e.body)}
+            for e in standing.events
+            if e.kind != SHOWN
+        ]
+        click.echo(printed(answer))
+        return 0 if outlook.limits_kept else 1
+    rows = [
+        (str(event.seq), event.at, event.kind, _told(dict(event.body), units))
+        for event in standing.events
+        if event.kind != SHOWN
+    ]
+    print_table(f"{standing.brew.name}: what happened", ("number", "at", "what", ""), rows)
+    report.show_forecast(outlook, units)
+    report.show_readings(outlook, units)
+    report.show_limits(outlook, units)
+    return 0 if outlook.limits_kept else 1
+
+
+def _told(body: dict[str, object], units: Units) -> str:
+    quantity, value = body.get("quantity"), body.get("value")
+    if isinstance(quantity, str) and isinstance(value, int | float):
+        shown = telling.reading_text(quantity, float(value), units)
+        return f"{body.get('step')}: {quantity} {shown} on the {body.get('instrument')}"
+    return f"after {body['after_step']}" if "after_step" in body else ""
+
+
+def _event(location: str, name: str, number: int) -> UUID:
+    for event in look_at_brew(location, name).events:
+        if event.seq == number and event.kind == "reading":
+            return event.id
+    raise Refused(
+        (Problem("number", f"{number}", f"no reading of “{name}” that counts has it; see: brew show {name}"),)
+    )
+
+
+def _show_taken(taken: Taken, units: Units, as_json: bool) -> None:
+    changed = changes(taken.before, taken.after)
+    if as_json:
+        event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
+        click.echo(printed({"event": event, "changes": change_answers(changed)}))
+        return
+    click.echo(f"written down as number {taken.event.seq}")
+    report.show_readings(taken.after, units)
+    report.show_changes(changed, taken.after, units)
+    report.show_limits(taken.after, units)

@@ -1,0 +1,108 @@
+"""Share the options that many commands take.
+
+In:  nothing.  Out: click decorators, and the reading of a time as it is typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from gylebook.errors import Problem, Refused
+from gylebook.faces.words import METRIC, US, Units
+
+Command = Callable[..., Any]
+
+
+def plan_options(command: Command) -> Command:
+    """PLAN, --brewery, --draws, --seed: what every forecast needs."""
+    for decorate in (
+        click.option("--seed", type=int, default=1, show_default=True, help="Same seed, same answer."),
+        click.option("--draws", type=int, default=4000, show_default=True, help="Futures to draw."),
+        click.option(
+            "--brewery",
+            "-b",
+            type=click.Path(path_type=Path),
+            help="Brewery file; brewery.toml beside the plan if not given.",
+        ),
+        click.argument("plan", type=click.Path(path_type=Path)),
+    ):
+        command = decorate(command)
+    return command
+
+
+def readings_option(command: Command) -> Command:
+    """--readings: what was measured so far."""
+    decorate = click.option(
+        "--readings", "-r", type=click.Path(path_type=Path), help="Readings file, [[reading]] tables."
+    )
+    return decorate(command)
+
+
+def units_option(command: Command) -> Command:
+    """--units: how amounts are shown."""
+    decorate = click.option(
+        "--units",
+        type=click.Choice(["metric", "us"]),
+        default="metric",
+        show_default=True,
+        callback=lambda _ctx, _param, name: US if name == "us" else METRIC,
+        help="How amounts are shown.",
+    )
+    return decorate(command)
+
+
+def json_option(command: Command) -> Command:
+    """--json: for other programs."""
+    return click.option("--json", "as_json", is_flag=True, help="JSON for other programs.")(command)
+
+
+def book_option(command: Command) -> Command:
+    """--book: where the record is kept."""
+    decorate = click.option(
+        "--book",
+        "location",
+        envvar="GYLEBOOK_BOOK",
+        default="./book.gyle",
+        show_default=True,
+        help="Book file, or URL of a database; also from GYLEBOOK_BOOK.",
+    )
+    return decorate(command)
+
+
+def brewery_beside(plan: Path, brewery: Path | None) -> Path:
+    """The brewery file that was named, or the one beside the plan."""
+    return brewery if brewery is not None else plan.parent / "brewery.toml"
+
+
+def moment(text: str | None) -> str:
+    """A time as typed (“14:07”, or ISO 8601), with this machine's zone where none is given; else now."""
+    now = datetime.now().astimezone()
+    if text is None:
+        return now.isoformat(timespec="seconds")
+    try:
+        if len(text) <= 5:
+            clock = datetime.strptime(text, "%H:%M").time()
+            return datetime.combine(now.date(), clock).astimezone().isoformat(timespec="seconds")
+        given = datetime.fromisoformat(text)
+    except ValueError:
+        raise Refused(
+            (Problem("--at", f"“{text}” is not a time", "write it like 14:07 or 2026-03-14T14:07+01:00"),)
+        ) from None
+    return (given if given.tzinfo else given.astimezone()).isoformat(timespec="seconds")
+
+
+__all__ = [
+    "Units",
+    "book_option",
+    "brewery_beside",
+    "json_option",
+    "moment",
+    "plan_options",
+    "readings_option",
+    "units_option",
+]

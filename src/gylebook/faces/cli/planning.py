@@ -1,0 +1,215 @@
+"""Answer from a plan file and a brewery file: forecast, solve, limits, order, remedies, sheet.
+
+In:  files, options.  Out: words or JSON; exit code 1 where a limit's odds are below what the plan asks for.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from gylebook.errors import Problem, Refused
+from gylebook.faces.cli import report
+from gylebook.faces.cli.answers import (
+    aim_answer,
+    change_answers,
+    forecast_answer,
+    limit_answer,
+    printed,
+    remedy_answer,
+)
+from gylebook.faces.cli.options import (
+    Units,
+    brewery_beside,
+    json_option,
+    plan_options,
+    readings_option,
+    units_option,
+)
+from gylebook.tasks.files import load_brewery, load_plan, load_readings
+from gylebook.tasks.order_view import order_view
+from gylebook.tasks.outlook import Outlook, look_ahead
+from gylebook.tasks.remedy_view import changes, what_can_be_done
+from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
+from gylebook.tasks.solved import amounts_answer, solved_text
+
+
+def _outlook(
+    plan: Path, brewery: Path | None, draws: int, seed: int, readings: Path | None = None
+) -> Outlook:
+    given = load_plan(plan)
+    gear = load_brewery(brewery_beside(plan, brewery))
+    read = load_readings(readings) if readings is not None else ()
+    return look_ahead(given, gear, read, draws=draws, seed=seed)
+
+
+def _before(outlook: Outlook) -> Outlook:
+    return look_ahead(outlook.asked, outlook.brewery, draws=len(outlook.prior), seed=outlook.seed)
+
+
+def _code(outlook: Outlook) -> int:
+    return 0 if outlook.limits_kept else 1
+
+
+@click.command()
+@plan_options
+@readings_option
+@units_option
+@json_option
+def forecast(
+    plan: Path,
+    brewery: Path | None,
+    draws: int,
+    seed: int,
+    readings: Path | None,
+    units: Units,
+    as_json: bool,
+) -> int:
+    """Forecast what comes of PLAN, given the readings so far.
+
+    Amounts that the plan leaves open are solved first. All figures are the middle of the forecast with the
+    interval that holds 90 of 100 futures.
+    """
+    outlook = _outlook(plan, brewery, draws, seed, readings)
+    if as_json:
+        answer = forecast_answer(outlook)
+        if readings is not None:
+            answer["about"]["changes"] = change_answers(changes(_before(outlook), outlook))
+        click.echo(printed(answer))
+        return _code(outlook)
+    report.show_forecast(outlook, units)
+    if readings is not None:
+        report.show_readings(outlook, units)
+        report.show_changes(changes(_before(outlook), outlook), outlook, units)
+    report.show_limits(outlook, units)
+    return _code(outlook)
+
+
+@click.command()
+@plan_options
+@units_option
+@json_option
+@click.option("--out", "-o", type=click.Path(path_type=Path), help="Write the solved plan as a plan file.")
+def solve(
+    plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool, out: Path | None
+) -> int:
+    """Solve what PLAN leaves open: grain, liquor, hops, starters.
+
+    The volume aimed at is reached with the odds the plan asks for, gravity and bitterness at the middle.
+    """
+    outlook = _outlook(plan, brewery, draws, seed)
+    if out is not None:
+        _write(out, solved_text(outlook).encode())
+    if as_json:
+        answer = {
+            "amounts": amounts_answer(outlook),
+            "aims": [aim_answer(aim) for aim in aim_views(outlook)],
+            "limits": [limit_answer(limit) for limit in limit_views(outlook)],
+            "boundary": boundary_view(outlook),
+        }
+        click.echo(printed(answer))
+        return _code(outlook)
+    report.show_amounts(outlook, units)
+    report.show_aims(outlook, units)
+    report.show_limits(outlook, units)
+    return _code(outlook)
+
+
+@click.command()
+@plan_options
+@readings_option
+@units_option
+@json_option
+def limits(
+    plan: Path,
+    brewery: Path | None,
+    draws: int,
+    seed: int,
+    readings: Path | None,
+    units: Units,
+    as_json: bool,
+) -> int:
+    """Say what must not be exceeded with PLAN, and how surely it is kept."""
+    outlook = _outlook(plan, brewery, draws, seed, readings)
+    if as_json:
+        answer = {
+            "limits": [limit_answer(limit) for limit in limit_views(outlook)],
+            "boundary": boundary_view(outlook),
+        }
+        click.echo(printed(answer))
+    else:
+        report.show_limits(outlook, units, every=True)
+    return _code(outlook)
+
+
+@click.command()
+@plan_options
+@units_option
+@json_option
+@click.option("--pitch-at", help="Clock time of pitching, like 18:30; else steps are counted from it.")
+def order(
+    plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool, pitch_at: str | None
+) -> int:
+    """Print the running order of PLAN's day, backwards from pitching."""
+    outlook = _outlook(plan, brewery, draws, seed)
+    view = order_view(outlook)
+    if as_json:
+        click.echo(printed(report.order_answer(view)))
+    else:
+        report.show_order(view, units, report.minutes_of(pitch_at))
+    return _code(outlook)
+
+
+@click.command()
+@plan_options
+@readings_option
+@units_option
+@json_option
+def remedies(
+    plan: Path,
+    brewery: Path | None,
+    draws: int,
+    seed: int,
+    readings: Path | None,
+    units: Units,
+    as_json: bool,
+) -> int:
+    """Put side by side what can be done after the readings, best first."""
+    outlook = _outlook(plan, brewery, draws, seed, readings)
+    found = what_can_be_done(outlook)
+    if as_json:
+        click.echo(printed({"remedies": [remedy_answer(remedy) for remedy in found]}))
+    else:
+        if readings is not None:
+            report.show_readings(outlook, units)
+        report.show_remedies(found, units)
+    return _code(outlook)
+
+
+@click.command()
+@plan_options
+@readings_option
+@units_option
+@click.option(
+    "--out", "-o", type=click.Path(path_type=Path), required=True, help="Where to write, like sheet.pdf."
+)
+def sheet(
+    plan: Path, brewery: Path | None, draws: int, seed: int, readings: Path | None, units: Units, out: Path
+) -> int:
+    """Write PLAN's day as a PDF: amounts, running order, boxes for readings, the run."""
+    from gylebook.faces.sheets.day import day_sheet
+    from gylebook.tasks.sheet import sheet_view
+
+    outlook = _outlook(plan, brewery, draws, seed, readings)
+    _write(out, day_sheet(sheet_view(outlook), units=units))
+    click.echo(f"written: {out}")
+    return _code(outlook)
+
+
+def _write(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as problem:
+        reason = (problem.strerror or type(problem).__name__).lower()
+        raise Refused((Problem(str(path), f"cannot be written ({reason})", "name another place"),)) from None

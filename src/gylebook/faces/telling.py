@@ -1,0 +1,75 @@
+"""Say the shorter things of a day: an amount, a reading asked for, a change, how far to trust a forecast.
+
+In:  the frozen views of `tasks.views` and the brewer's `Units`.
+Out: plain English, the same on every face.  Limits, aims and remedies are worded in `findings`.
+"""
+
+from __future__ import annotations
+
+from gylebook.faces import words
+from gylebook.faces.findings import RISK, limit_subject
+from gylebook.faces.words import METRIC, Units
+from gylebook.tasks.views import AmountView, BoundaryView, ChangeView, ReadingAsked
+
+READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
+
+
+def amount_text(amount: AmountView, units: Units = METRIC) -> str:
+    """“4.35 kg”, “34.0 L”, “66 °C”, “36 %”."""
+    if amount.dimension == "share":
+        return words.share(amount.amount)
+    if amount.dimension == "cells":
+        return words.amount(amount.amount, "billion cells", units)
+    if amount.dimension == "temperature":
+        return words.temperature(amount.amount, units)
+    return words.to_measure(amount.amount, amount.dimension, units)
+
+
+def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "") -> str:
+    """A reading in base units; a gravity is °P inside, and °Bx on a refractometer."""
+    if kind == "refractometer":
+        return f"{words.fixed(value, 1)} °Bx"
+    return words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+
+
+def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
+    """“Read the volume (Dipstick): expected 41.4 – 44.5 L.”"""
+    quantity = "pH" if asked.quantity == "ph" else asked.quantity
+    if asked.expected is None:
+        return f"Read the {quantity} ({asked.instrument})."
+    expected = words.interval_with_unit(asked.expected, READ_IN[asked.quantity], units)
+    return f"Read the {quantity} ({asked.instrument}): expected {expected}."
+
+
+def change_short(change: ChangeView, units: Units = METRIC) -> str:
+    """“11.9 → 11.2”, for a column whose heading says the unit."""
+    unit = words.unit_of_name(change.name)
+    return " → ".join(words.number(s.median, unit, units) for s in (change.before, change.after))
+
+
+def clock_text(at: str) -> str:
+    """“09:35” from a full moment; anything shorter stays as it was typed."""
+    return at[11:16] if len(at) > 16 and at[10] == "T" else at
+
+
+def boundary_sentence(found: BoundaryView, units: Units = METRIC) -> str:
+    """How much the brewery can carry, what stops it, and by how much the wanted volume misses."""
+    limit = found.limit
+    missed = words.amount(found.short_by, limit.unit, units)
+    asked = words.odds(found.asked)
+    subject = limit_subject(limit)
+    if found.volume_l is None:
+        return f"{RISK} {subject} is not kept {asked} at any volume of this beer; it lacks {missed}."
+    return (
+        f"{RISK} At this gravity the brewery carries {words.volume(found.volume_l, units)} with every "
+        f"limit kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)} it lacks "
+        f"{missed}."
+    )
+
+
+def trust_sentence(method: str, effective_draws: float, draws: int) -> str:
+    """How the readings were taken in, and what that is worth."""
+    worth = f"worth {words.count(round(effective_draws))} of {words.count(draws)} draws"
+    if method == "tempered":
+        return f"{RISK} The readings bend the forecast strongly; it was reached the slow way and is {worth}."
+    return f"The forecast given these readings is {worth}."

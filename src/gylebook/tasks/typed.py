@@ -1,0 +1,62 @@
+"""Understand a reading as it is typed.
+
+In:  a step, a value with its unit, perhaps an instrument and a temperature.
+Out: a `Reading` in base units, for an instrument of this brewery.
+
+Idea: the unit tells what was read; only where two instruments could have shown it is the brewer asked.
+"""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from gylebook.brewery.instruments import READS, Quantity, Reading
+from gylebook.brewery.site import Brewery
+from gylebook.errors import Problem, Refused
+from gylebook.figures.units import Dimension, read, read_quantity
+from gylebook.tasks.outlook import Outlook
+
+QUANTITIES: dict[Dimension, Quantity] = {
+    Dimension.VOLUME: "volume",
+    Dimension.GRAVITY: "gravity",
+    Dimension.TEMPERATURE: "temperature",
+    Dimension.PH: "ph",
+    Dimension.MASS: "mass",
+    Dimension.DURATION: "time",
+}
+
+
+def reading_typed(
+    outlook: Outlook, step: str, value: str, instrument: str | None, temperature: str | None, at: str
+) -> Reading:
+    """The reading meant by what was typed; refused with what would be accepted."""
+    number, dimension = read_quantity(value, gravity_expected=True, where="value")
+    if dimension not in QUANTITIES:
+        kinds = ", ".join(get_args(Quantity))
+        raise Refused((Problem("value", f"“{value}” is a {dimension.value}", f"read a {kinds}"),))
+    quantity = QUANTITIES[dimension]
+    return Reading(
+        step=step,
+        quantity=quantity,
+        value=number,
+        instrument=instrument or _only_instrument(outlook.brewery, quantity),
+        at=at,
+        temperature_c=None
+        if temperature is None
+        else read(temperature, Dimension.TEMPERATURE, where="--temperature"),
+    )
+
+
+def _only_instrument(brewery: Brewery, quantity: Quantity) -> str:
+    able = [i.key for i in brewery.instruments.values() if READS[i.kind] == quantity]
+    if len(able) == 1:
+        return able[0]
+    raise Refused(
+        (
+            Problem(
+                "instrument",
+                f"a {quantity} can be read on {', '.join(able) or 'nothing here'}",
+                "say which, like --on " + (f'"{able[0]}"' if able else "INSTRUMENT"),
+            ),
+        )
+    )
