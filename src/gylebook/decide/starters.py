@@ -22,7 +22,7 @@ LEAST_L, MOST_L = 0.5, 8.0
 
 
 def fill_starters(plan: Plan, brewery: Brewery, latents: Array, open_starters: tuple[str, ...]) -> Plan:
-    """The plan with every open starter given its litres."""
+    """The plan with every open starter given its litres; one that no portion names gets the least."""
     if not open_starters:
         return plan
     from scipy.optimize import brentq
@@ -32,7 +32,8 @@ def fill_starters(plan: Plan, brewery: Brewery, latents: Array, open_starters: t
     model = Model(plan, brewery)
     portions = model.course(latents).portions
     figures = model.draw(latents)
-    for key in open_starters:
+    named = {p.yeast.starter for p in plan.portions}
+    for key in (key for key in open_starters if key in named):
 
         def short_of(volume_l: float, key: str = key, base: Plan = plan) -> float:
             trial = with_starter(base, key, volume_l)

@@ -42,7 +42,8 @@ def pitches(plan: Plan, figures: Mapping[str, Array], portions: Sequence[Portion
         p.portion.key: viable_cells(p.portion.yeast) * figures[f"portion.{p.portion.key}.cells"]
         for p in portions
     }
-    grown = {starter.key: _grown(starter, plan, figures, in_pack) for starter in plan.starters}
+    named = {p.yeast.starter for p in plan.portions}
+    grown = {s.key: _grown(s, plan, figures, in_pack) for s in plan.starters if s.key in named}
     out = []
     for course in portions:
         key, name = course.portion.key, course.portion.yeast.starter
