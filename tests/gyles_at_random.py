@@ -88,8 +88,8 @@ def additions(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Addition, ...]:
     bill = []
     for number in range(draw(st.integers(0, 3))):
         at = draw(st.sampled_from(["boil", "kettle end", *keys]))
-        # The least portion is half a litre, and the density scale ends at 35 °P.
-        most_kg = 0.02 if at in keys else 0.2
+        # The least portion is a glass of wort boiled down, and the density scale ends at 35 °P.
+        most_kg = 0.002 if at in keys else 0.2
         bill.append(
             sugar(
                 f"sugar {number}",
