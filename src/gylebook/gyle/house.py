@@ -47,7 +47,7 @@ def unknown_house_figures(plan: Plan, brewery: Brewery) -> tuple[str, ...]:
     """
     known = {figure.name for figure in _published(plan, brewery)}
     for kind in get_args(ProcessKind):
-        known |= {f.name for f in _mash(replace(plan, process=replace(plan.process, kind=kind)))}
+        known |= {f.name for f in _rinse(replace(plan, process=replace(plan.process, kind=kind)))}
     for chiller in ANY_CHILLER:
         known |= {f.name for f in _heat_and_cold(replace(brewery, chiller=chiller))}
     return tuple(name for name in brewery.house if name not in known and not OF_A_PLAN.fullmatch(name))
@@ -89,6 +89,8 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
             f"instrument.{instrument.key}.bias", "as shown", 0.0, instrument.bias, "none", "brewery-file"
         )
     yield _figure("refractometer.factor", "Brix per °P", 1.04, 0.015, "none", "iso-1743")
+    if plan.grist:
+        yield from _rinse(plan)
 
 
 def _mash(plan: Plan) -> Iterator[Figure]:
@@ -104,6 +106,11 @@ def _mash(plan: Plan) -> Iterator[Figure]:
     yield _figure("retained_l_per_kg", "L/kg", level, scatter, "log", "retained-wort")
     yield _figure("lift_kg_per_kg", "kg/kg", 2.1, 0.18, "log", "judgement")
     yield _figure("mash.ph", "pH", 5.45, 0.15, "none", "common-practice")
+
+
+def _rinse(plan: Plan) -> Iterator[Figure]:
+    """How well the rinse does its work: last of all, so that ways of rinsing share every other draw."""
+    process = plan.process
     if process.kind == "dunk rinse":
         level, scatter = (0.92, 0.06) if process.stirred_rinse else (0.75, 0.12)
         yield _figure("rinse.mixing", "share", level, scatter, "logit", "judgement")

@@ -39,6 +39,7 @@ class KettleCourse:
     end_level_l: Value
     steam_kg: Value
     stays_kg: Value
+    kept_l: dict[str, Value]  # by what keeps it, at 20 °C
     ibu: Value
     wort: Wort  # what is divided
     ledger: tuple[Entry, ...]
@@ -75,7 +76,8 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
         sugar_kg=boiled.sugar_kg,
         fermentable_kg=boiled.fermentable_kg,
     )
-    stays = np.minimum(_stays_l(plan, figures) / end.volume_l, MOST_OF_IT)
+    kept = _kept_l(plan, figures)
+    stays = np.minimum(sum(kept.values()) / end.volume_l, MOST_OF_IT)
     divided = boiled.share(1.0 - stays)
     left = boiled.mass_kg * stays
     return KettleCourse(
@@ -86,6 +88,7 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
         end_level_l=end.level_l(boil_c) + brewery.basket_l,
         steam_kg=evaporated,
         stays_kg=left,
+        kept_l=kept,
         ibu=boiled.iso_alpha_mg / end.volume_l,
         wort=divided,
         ledger=(
@@ -112,14 +115,16 @@ def kettle_hops_kg(plan: Plan) -> float:
     return sum(hop.mass_kg or 0.0 for hop in plan.hops if hop.use != "dry")
 
 
-def _stays_l(plan: Plan, figures: Mapping[str, Array]) -> Value:
-    """Wort that trub, hops, kettle, hoses and walls keep. [L at 20 °C]"""
-    kept = figures["kettle.left_l"] + figures["walls_l"]
+def _kept_l(plan: Plan, figures: Mapping[str, Array]) -> dict[str, Value]:
+    """Wort that stays behind, by what keeps it. [L at 20 °C]"""
+    kept: dict[str, Value] = {"kettle": figures["kettle.left_l"], "walls": figures["walls_l"]}
     grain_kg = sum(grain.mass_kg or 0.0 for grain in plan.grist)
     if grain_kg:
-        kept = kept + figures["trub_l_per_kg"] * grain_kg
+        kept["trub"] = figures["trub_l_per_kg"] * grain_kg
     hops_kg = kettle_hops_kg(plan)
-    return kept + figures["hop_retention_l_per_kg"] * hops_kg if hops_kg else kept
+    if hops_kg:
+        kept["hops"] = figures["hop_retention_l_per_kg"] * hops_kg
+    return kept
 
 
 def _iso_alpha(

@@ -56,6 +56,7 @@ class MashCourse:
     mash_plato: Value
     dissolved_kg: Value
     lift_kg: Value  # bag at the moment of lifting
+    cloth_kg: float  # of the bag itself, in every weight of it
     first_bag: Bag
     bag: Bag  # after the last draining
     retained_l_per_kg: Value
@@ -153,6 +154,7 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
         mash_plato=mash_plato,
         dissolved_kg=dissolved,
         lift_kg=figures["lift_kg_per_kg"] * grain_kg + brewery.bag.mass_kg,
+        cloth_kg=brewery.bag.mass_kg,
         first_bag=first_bag,
         bag=bag,
         retained_l_per_kg=retained,

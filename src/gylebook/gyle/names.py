@@ -33,6 +33,8 @@ def named(course: Course) -> Named:
     out["kettle.end.ibu"] = kettle.ibu
     out["kettle.steam_kg"] = kettle.steam_kg
     out["kettle.stays_kg"] = kettle.stays_kg
+    for what, litres in kettle.kept_l.items():
+        out[f"kettle.stays.{what}_l"] = litres
     _name_fermenters(out, course)
     for portion in course.portions:
         _name_portion(out, portion)
@@ -45,8 +47,8 @@ def _name_mash(out: Named, mash: MashCourse) -> None:
     out["mash.temperature_c"] = mash.mash_c
     out["mash.gravity"] = sg_from_plato(mash.mash_plato)
     out["bag.lift_kg"] = mash.lift_kg
-    out["bag.drained_kg"] = mash.first_bag.wet_kg
-    out["bag.end_kg"] = mash.bag.wet_kg
+    out["bag.drained_kg"] = mash.first_bag.wet_kg + mash.cloth_kg
+    out["bag.end_kg"] = mash.bag.wet_kg + mash.cloth_kg
     out["grain.retained_l_per_kg"] = mash.retained_l_per_kg
     out["grain.absorption_l_per_kg"] = mash.absorption_l_per_kg
     if mash.rinse_plato is not None:
@@ -74,7 +76,11 @@ def _name_fermenters(out: Named, course: Course) -> None:
     out["efficiency.conversion"] = course.mash.dissolved_kg / potential
     out["efficiency.lauter"] = reached / course.mash.dissolved_kg
     out["efficiency.kettle"] = reached / potential
-    out["efficiency.fermenter"] = from_grist / potential
+    fermenter = from_grist / potential
+    out["efficiency.fermenter"] = fermenter
+    out["efficiency.lost_undissolved"] = 1.0 - out["efficiency.conversion"]
+    out["efficiency.lost_in_bag"] = out["efficiency.conversion"] - out["efficiency.kettle"]
+    out["efficiency.lost_after"] = out["efficiency.kettle"] - fermenter
 
 
 def _name_portion(out: Named, course: PortionCourse) -> None:
