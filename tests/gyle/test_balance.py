@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from example_gyles import brewed, brewery, plan
+from example_gyles import brewed, brewery, plan, sugar
 from gylebook.brewery.plan import Plan
 from gylebook.figures.draws import Array
 from gylebook.gyle.course import Course
@@ -105,6 +107,9 @@ def test_the_accounts_of_successive_steps_join(run):
 def test_every_figure_may_lie_eight_deviations_off_and_the_run_still_answers(kind):
     # What conditioning promises to ask for: rows up to 8 sd beyond the most probable figures.
     a_plan = plan(kind)
+    a_plan = replace(
+        a_plan, additions=(*a_plan.additions, sugar("candy", 0.5, at="one"), sugar("syrup", 0.5))
+    )
     model = Model(a_plan, SHED)
     wide = np.vstack([np.eye(len(model.figures)) * 8.0, np.eye(len(model.figures)) * -8.0])
 

@@ -83,7 +83,7 @@ def test_sugar_counts_for_the_gravity_and_not_for_the_efficiency():
     plain, sweet = numbers(), numbers(additions=(sugar(),))
 
     assert np.all(np.asarray(sweet["og"]) > np.asarray(plain["og"]))
-    # The sugar also swells the wort by 0.3 L in 30, so that the 3 L that stay behind hold 1 % less of the grist.
+    # The sugar also swells the wort by 0.3 L in 30, so that what stays behind holds 1 % less of the grist.
     saved = np.asarray(sweet["efficiency.fermenter"]) / np.asarray(plain["efficiency.fermenter"]) - 1.0
     assert np.all(saved > 0.0)
     assert np.median(saved) == pytest.approx(0.001, abs=0.0005)
