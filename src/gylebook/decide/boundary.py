@@ -17,12 +17,15 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.openings import openings
 from gylebook.decide.solve import solve
+from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import Limit, limits
 
 FEW = 4
-LEAST_SHARE, HALVINGS = 0.1, 9  # of the wanted volume; nine halvings leave 0.2 % of it
+SHARES = (0.8, 0.6, 0.4, 0.25, 0.1)  # of the wanted volume, tried in turn until one is carried
+MOST_TIMES = 8.0  # the wanted volume, where the search ends
+HALVINGS = 9  # leave 0.2 % of the bracket
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,34 +39,54 @@ class Boundary:
     unit: str
 
 
-def boundary(plan: Plan, brewery: Brewery, latents: Array) -> Boundary | None:
-    """The boundary below the wanted volume, or None where the plan is within reach or is not scalable."""
+def boundary(plan: Plan, brewery: Brewery, latents: Array, *, above: bool = False) -> Boundary | None:
+    """The most of this beer that the brewery can carry.
+
+    None where the plan is not scalable, and where it is within reach: unless `above` asks how much further
+    that goes.  None too where no limit is met up to eight times the wanted volume.
+    """
     wanted = openings(plan)
     if plan.aims.volume_l is None or not (wanted.grain and (wanted.mash_liquor or wanted.rinse_liquor)):
         return None
     few = latents[::FEW]
-    worst = _worst(plan, brewery, few)
-    if worst is None:
+    low, high = plan.aims.volume_l, plan.aims.volume_l
+    binding = _worst(plan, brewery, few)
+    if binding is not None:
+        for share in SHARES:
+            low = share * plan.aims.volume_l
+            carried, found = _tried(_at(plan, low), brewery, few)
+            if carried:
+                break
+            high, binding = low, found or binding
+        else:
+            return _boundary(plan, brewery, few, binding, None)
+    elif not above:
         return None
-    limit, short_by = worst
-    low, high = LEAST_SHARE * plan.aims.volume_l, plan.aims.volume_l
-    if _worst(_at(plan, low), brewery, few) is not None:
-        return Boundary(
-            volume_l=None, limit=limit.name, vessel=limit.vessel, short_by=short_by, unit=limit.unit
-        )
+    else:
+        while binding is None and high < MOST_TIMES * low:
+            high *= 2.0
+            _, binding = _tried(_at(plan, high), brewery, few)
+    if binding is None:
+        return None
     for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
-        found = _worst(_at(plan, middle), brewery, few)
-        if found is None:
+        carried, found = _tried(_at(plan, middle), brewery, few)
+        if carried:
             low = middle
         else:
-            high, limit = middle, found[0]
+            high, binding = middle, found or binding
+    return _boundary(plan, brewery, few, binding, low)
+
+
+def _boundary(
+    plan: Plan, brewery: Brewery, latents: Array, binding: Limit, volume_l: float | None
+) -> Boundary:
     return Boundary(
-        volume_l=low,
-        limit=limit.name,
-        vessel=limit.vessel,
-        short_by=_short_of(plan, brewery, few, limit),
-        unit=limit.unit,
+        volume_l=volume_l,
+        limit=binding.name,
+        vessel=binding.vessel,
+        short_by=_short_of(plan, brewery, latents, binding),
+        unit=binding.unit,
     )
 
 
@@ -71,17 +94,19 @@ def _at(plan: Plan, volume_l: float) -> Plan:
     return replace(plan, aims=replace(plan.aims, volume_l=volume_l))
 
 
-def _worst(plan: Plan, brewery: Brewery, latents: Array) -> tuple[Limit, float] | None:
-    """The limit least surely kept among those below the asked odds, and what it lacks there."""
-    failing = [
-        (limit.odds_kept, limit, -_sure_margin(limit, plan))
-        for limit in _limits(plan, brewery, latents)
-        if limit.odds_kept < plan.aims.odds
-    ]
-    if not failing:
-        return None
-    _, limit, short = min(failing, key=lambda found: found[0])
-    return limit, short
+def _tried(plan: Plan, brewery: Brewery, latents: Array) -> tuple[bool, Limit | None]:
+    """Whether a volume is carried, else what stops it; one too small to be brewed is not carried either."""
+    try:
+        stops = _worst(plan, brewery, latents)
+    except NotConverged:
+        return False, None
+    return stops is None, stops
+
+
+def _worst(plan: Plan, brewery: Brewery, latents: Array) -> Limit | None:
+    """The limit least surely kept among those below the asked odds."""
+    failing = [x for x in _limits(plan, brewery, latents) if x.odds_kept < plan.aims.odds]
+    return min(failing, key=lambda limit: limit.odds_kept, default=None)
 
 
 def _short_of(plan: Plan, brewery: Brewery, latents: Array, binding: Limit) -> float:

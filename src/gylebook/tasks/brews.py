@@ -12,7 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -28,10 +28,10 @@ from gylebook.gyle.house import figures_of
 from gylebook.gyle.observe import observables
 from gylebook.record.book import Book
 from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
-from gylebook.record.replay import as_of, reading_body, readings_of, standing
+from gylebook.record.replay import reading_body, readings_of, standing
 from gylebook.record.store import new_book, open_book
 from gylebook.tasks.files import text_of
-from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_again, look_ahead
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.remedy_view import last_step, what_can_be_done
 
 SHOWN = "forecast shown"
@@ -83,7 +83,7 @@ def start_brew(
         brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
         outlook = _outlook(book, brew, ())
         _write_shown(book, brew, outlook, started_at)
-        return Standing(brew=brew, events=book.events(brew.id), outlook=outlook)
+        return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=plan))
 
 
 def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Standing:
@@ -91,8 +91,24 @@ def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Stand
     with open_book(location) as book:
         brew = book.brew(name)
         events = book.events(brew.id)
-        seen = standing(events) if up_to is None else as_of(events, up_to)
-        return Standing(brew=brew, events=seen, outlook=_outlook(book, brew, seen))
+        if up_to is not None:
+            numbers = [event.seq for event in events]
+            if up_to not in numbers:
+                accepted = f"the events of “{name}” have numbers {numbers[0]} to {numbers[-1]}"
+                raise Refused((Problem("up to", f"{up_to}", accepted),))
+            events = tuple(event for event in events if event.seq <= up_to)
+        return Standing(brew=brew, events=standing(events), outlook=_outlook(book, brew, events))
+
+
+def reading_numbered(location: str, name: str, number: int) -> UUID:
+    """The id of a reading by the number it was written down as, whether it still counts or not."""
+    with open_book(location) as book:
+        brew = book.brew(name)
+        numbers = {event.seq: event.id for event in book.events(brew.id) if event.kind == READING}
+    if number not in numbers:
+        known = ", ".join(str(seq) for seq in numbers) or "none yet"
+        raise Refused((Problem("number", f"{number}", f"the readings of “{name}” are numbered {known}"),))
+    return numbers[number]
 
 
 def take_reading(
@@ -108,11 +124,13 @@ def take_reading(
 ) -> Taken:
     """Write a reading down; with `supersedes` it takes the place of an earlier one.
 
-    Nothing is written where the reading cannot be tied to the brew.
+    Nothing is written where the reading cannot be tied to the brew.  One sent again, with the `id` it had, is
+    not written again and gets the answer it got.
     """
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, standing(book.events(brew.id)))
+        events = book.events(brew.id)
+        before = _outlook(book, brew, events)
         observables([reading], before.plan, before.brewery)
         event = book.write_event(
             brew.id,
@@ -125,6 +143,10 @@ def take_reading(
             supersedes=supersedes,
             reason=reason,
         )
+        if any(event.id == earlier.id for earlier in events):
+            before = _outlook(book, brew, [e for e in events if e.seq < event.seq])
+            after = _outlook(book, brew, [e for e in events if e.seq <= event.seq])
+            return Taken(brew=brew, event=event, before=before, after=after)
         return _taken(book, brew, event, before, reading.at)
 
 
@@ -132,7 +154,7 @@ def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reaso
     """Take a reading back: it stays in the book and counts no more."""
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, standing(book.events(brew.id)))
+        before = _outlook(book, brew, book.events(brew.id))
         event = book.write_event(brew.id, WITHDRAWN, {}, at, supersedes=event_id, reason=reason)
         return _taken(book, brew, event, before, at)
 
@@ -143,7 +165,7 @@ def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
 
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, standing(book.events(brew.id)))
+        before = _outlook(book, brew, book.events(brew.id))
         step = last_step(before)
         found = remedies(before.plan, before.brewery, before.latents, before.targets, step)
         if not 1 <= number <= len(found):
@@ -156,20 +178,45 @@ def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
 
 
 def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
-    after = _outlook(book, brew, standing(book.events(brew.id)))
+    after = _outlook(book, brew, book.events(brew.id))
     _write_shown(book, brew, after, at)
     return Taken(brew=brew, event=event, before=before, after=after)
 
 
 def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
-    """The outlook that the pinned versions and these events lead to."""
-    changed = [event for event in events if event.kind == PLAN_CHANGED]
-    version_id = UUID(changed[-1].body["plan_version_id"]) if changed else brew.plan_id
-    kept, gear = book.plan_version(version_id), book.brewery_version(brew.brewery_id)
-    plan = read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
+    """The outlook that the pinned versions and these events, superseded ones among them, lead to."""
+    gear = book.brewery_version(brew.brewery_id)
     brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
-    prior = standard_normal_latents(brew.draws, len(figures_of(plan, brewery)), brew.seed)
-    return look_again(plan, plan, brewery, readings_of(events), prior=prior, seed=brew.seed)
+    stages = _stages(book, brew, events)
+    figures = figures_of(stages[0].plan, brewery)
+    prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
+    return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
+
+
+def _stages(book: Book, brew: Brew, events: Sequence[Event]) -> list[Stage]:
+    """Every plan that was followed, with the readings taken on it.
+
+    A reading that corrects another was taken when the other was.
+    """
+    by_id = {event.id: event for event in events}
+
+    def taken(event: Event) -> int:
+        while event.supersedes is not None:
+            event = by_id[event.supersedes]
+        return event.seq
+
+    count = standing(events)
+    changes = [event for event in count if event.kind == PLAN_CHANGED]
+    versions = [brew.plan_id, *(UUID(event.body["plan_version_id"]) for event in changes)]
+    groups: list[list[Event]] = [[] for _ in versions]
+    for event in count:
+        groups[sum(change.seq < taken(event) for change in changes)].append(event)
+    stages = []
+    for id, group in zip(versions, groups, strict=True):
+        kept = book.plan_version(id)
+        plan = read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
+        stages.append(Stage(plan=plan, readings=readings_of(group)))
+    return stages
 
 
 def fingerprint(outlook: Outlook) -> dict[str, Any]:
@@ -192,6 +239,7 @@ __all__ = [
     "fingerprint",
     "look_at_brew",
     "make_book",
+    "reading_numbered",
     "start_brew",
     "take_reading",
     "what_can_be_done",

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_again, look_ahead
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 
 
 def forecast(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED) -> Outlook:
@@ -28,6 +28,5 @@ def solve(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED)
 
 def condition(outlook: Outlook, readings: Sequence[Reading]) -> Outlook:
     """The same outlook given these readings, in place of any that it was given before."""
-    return look_again(
-        outlook.asked, outlook.plan, outlook.brewery, readings, prior=outlook.prior, seed=outlook.seed
-    )
+    stage = Stage(plan=outlook.plan, readings=tuple(readings))
+    return look_again(outlook.asked, (stage,), outlook.brewery, prior=outlook.prior, seed=outlook.seed)

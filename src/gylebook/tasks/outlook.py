@@ -3,8 +3,9 @@
 In:  plan, brewery, readings, number of draws and seed.
 Out: `Outlook`: the solved plan and joint draws of everything ahead, before or after the readings.
 
-Idea: the one place where the model and the statistics meet.  The same inputs and seed give the same outlook,
-bit for bit, today and when the record asks again in a year.
+Idea: the one place where the model and the statistics meet.  A plan that was changed on the day is a row of
+stages: each reading is compared with the plan that was followed when it was taken, and what lies ahead is run
+on the last.  The same inputs and seed give the same outlook, bit for bit, today and in a year.
 """
 
 from __future__ import annotations
@@ -30,17 +31,29 @@ from gylebook.gyle.limits import Limit, limits
 from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
 from gylebook.infer.condition import Diagnostic, condition
-from gylebook.infer.likelihood import Observation
+from gylebook.infer.likelihood import Forecast, Observation
 
 DRAWS, SEED = 4000, 1
 FEWEST, MOST = 200, 100_000
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A solved plan for as long as it was followed, and what was read meanwhile."""
+
+    plan: Plan
+    readings: tuple[Reading, ...] = ()
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Outlook:
-    """A forecast of one plan on one brewery.  What is costly is worked out when first asked for."""
+    """A forecast of one plan on one brewery.  What is costly is worked out when first asked for.
+
+    `asked` is the plan as typed, `planned` as solved before the day, `plan` as it is followed now.
+    """
 
     asked: Plan
+    planned: Plan
     plan: Plan
     brewery: Brewery
     readings: tuple[Reading, ...]
@@ -81,9 +94,14 @@ class Outlook:
         return boundary(self.asked, self.brewery, self.prior)
 
     @cached_property
+    def most(self) -> Boundary | None:
+        """How much of this the brewery can carry, be it less or more than was asked."""
+        return boundary(self.asked, self.brewery, self.prior, above=True)
+
+    @cached_property
     def targets(self) -> Targets:
         """What each portion was to be, before anything was read."""
-        return targets(self.plan, Model(self.plan, self.brewery).forecast(self.prior))
+        return targets(self.planned, Model(self.planned, self.brewery).forecast(self.prior))
 
     @property
     def limits_kept(self) -> bool:
@@ -109,32 +127,55 @@ def look_ahead(
     check_together(plan, brewery)
     _refuse_house_figures(plan, brewery)
     prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
-    return look_again(plan, solve(plan, brewery, prior), brewery, readings, prior=prior, seed=seed)
+    stage = Stage(plan=solve(plan, brewery, prior), readings=tuple(readings))
+    return look_again(plan, (stage,), brewery, prior=prior, seed=seed)
 
 
-def look_again(
-    asked: Plan, solved: Plan, brewery: Brewery, readings: Sequence[Reading], *, prior: Array, seed: int
-) -> Outlook:
-    """Outlook of a plan that is solved already."""
-    seen = observables(readings, solved, brewery)
-    model = Model(solved, brewery, seen)
-    if not seen:
+def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior: Array, seed: int) -> Outlook:
+    """Outlook of a plan that is solved already, given what was read on each of its stages."""
+    models = [
+        Model(stage.plan, brewery, observables(stage.readings, stage.plan, brewery)) for stage in stages
+    ]
+    observed = [
+        Observation(name=_name(number, o.name), value=o.value, error=o.error)
+        for number, model in enumerate(models)
+        for o in model.seen
+    ]
+    if not observed:
         latents, diagnostic = prior, None
     else:
-        observed = [Observation(name=o.name, value=o.value, error=o.error) for o in seen]
-        posterior = condition(model.readings_forecast, prior, observed, seed=seed)
+        posterior = condition(_readings_forecast(models), prior, observed, seed=seed)
         latents, diagnostic = posterior.latents, posterior.diagnostic
     return Outlook(
         asked=asked,
-        plan=solved,
+        planned=stages[0].plan,
+        plan=stages[-1].plan,
         brewery=brewery,
-        readings=tuple(readings),
-        model=model,
+        readings=tuple(reading for stage in stages for reading in stage.readings),
+        model=models[-1],
         prior=prior,
         latents=latents,
         seed=seed,
         diagnostic=diagnostic,
     )
+
+
+def _name(stage: int, reading: str) -> str:
+    return reading if stage == 0 else f"{reading} after change {stage}"
+
+
+def _readings_forecast(models: Sequence[Model]) -> Forecast:
+    """What the instruments would show, each reading under the plan that was followed then."""
+
+    def forecast(latents: Array) -> dict[str, Array]:
+        return {
+            _name(number, name): draws
+            for number, model in enumerate(models)
+            if model.seen
+            for name, draws in model.readings_forecast(latents).items()
+        }
+
+    return forecast
 
 
 def _refuse_house_figures(plan: Plan, brewery: Brewery) -> None:
