@@ -14,6 +14,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
+import numpy as np
+
 from gylebook.brewery.ingredients import Addition, Hop
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
@@ -62,9 +64,11 @@ def remedies(
     def loss(changed: Plan, rows: Array) -> float:
         return expected_loss(wanted, Model(changed, brewery).forecast(rows))
 
-    leave = loss(plan, latents)
+    ahead = Model(plan, brewery).forecast(latents)
+    leave = expected_loss(wanted, ahead)
+    divided_l = float(np.median(ahead["fermenters.volume_l"])) - sum(p.top_up_l for p in plan.portions)
     out = [Remedy(deed="leave it", amount=0.0, dimension="", of="", plan=plan, loss=leave)]
-    for deed in _deeds(plan, last_step):
+    for deed in _deeds(plan, last_step, wanted, divided_l):
         amount = _best(partial(_loss_after, deed, loss, few), deed.most)
         changed = deed.change(amount)
         reached = loss(changed, latents)
@@ -105,10 +109,10 @@ def position(step: str) -> int:
     return STEPS.index(step) if step in STEPS else len(STEPS) - 1
 
 
-def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
-    """What is still open after the step last read."""
+def _deeds(plan: Plan, last_step: str, wanted: Targets, divided_l: float) -> Iterator[Deed]:
+    """What is still open after the step last read, with `divided_l` of wort to be divided."""
     at = position(last_step)
-    volume = plan.aims.volume_l or 20.0
+    volume = sum(target.mark_l for target in wanted.values())
     if at <= STEPS.index("boil end"):
         yield Deed(
             name="add liquor",
@@ -132,7 +136,7 @@ def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
                 most=plan.boil_minutes - SHORTEST_BOIL,
                 dimension="duration",
                 of="",
-                change=lambda x: replace(plan, boil_minutes=plan.boil_minutes - x),
+                change=lambda x: _boiled_short(plan, x),
             )
         yield from (_hop_deed(plan, hop) for hop in plan.hops if hop.use in ("boil", "stand"))
     elif at == STEPS.index("boil end"):
@@ -143,9 +147,9 @@ def _deeds(plan: Plan, last_step: str) -> Iterator[Deed]:
             most=0.4 * volume,
             dimension="volume",
             of="the fermenters",
-            change=lambda x: _topped_up(plan, x),
+            change=lambda x: _topped_up(plan, wanted, x),
         )
-        yield from _moves(plan)
+        yield from _moves(plan, divided_l)
 
 
 def _boiled(plan: Plan, minutes: float, *, all_in: bool) -> Plan:
@@ -154,6 +158,13 @@ def _boiled(plan: Plan, minutes: float, *, all_in: bool) -> Plan:
     if all_in:
         hops = tuple(replace(h, minutes=h.minutes + minutes) if h.use == "boil" else h for h in hops)
     return replace(plan, boil_minutes=plan.boil_minutes + minutes, hops=hops)
+
+
+def _boiled_short(plan: Plan, minutes: float) -> Plan:
+    """Boiled so much less; what was to boil for longer boils from the start."""
+    left = plan.boil_minutes - minutes
+    hops = tuple(replace(h, minutes=min(h.minutes, left)) if h.use == "boil" else h for h in plan.hops)
+    return replace(plan, boil_minutes=left, hops=hops)
 
 
 def _sweeter(plan: Plan, at: str, volume: float) -> Iterator[Deed]:
@@ -188,29 +199,23 @@ def _hop_deed(plan: Plan, hop: Hop) -> Deed:
     )
 
 
-def _topped_up(plan: Plan, litres: float) -> Plan:
-    """Boiled, cooled liquor into all fermenters, in proportion to their shares."""
-    parts = [p.share if p.share is not None else (p.volume_l or 0.0) for p in plan.portions]
-    whole = sum(parts)
-    portions = tuple(
-        replace(p, top_up_l=p.top_up_l + litres * part / whole)
-        for p, part in zip(plan.portions, parts, strict=True)
-    )
+def _topped_up(plan: Plan, wanted: Targets, litres: float) -> Plan:
+    """Boiled, cooled liquor into all fermenters, in proportion to what each was to hold."""
+    portions = tuple(replace(p, top_up_l=p.top_up_l + litres * wanted[p.key].weight) for p in plan.portions)
     return replace(plan, portions=portions)
 
 
-def _moves(plan: Plan) -> Iterator[Deed]:
+def _moves(plan: Plan, divided_l: float) -> Iterator[Deed]:
     """Wort from one portion to another, while all are still wort, as litres."""
     if any(p.share is None for p in plan.portions):
         return
-    volume = plan.aims.volume_l or 20.0
     for giver in plan.portions:
         for taker in plan.portions:
             if giver.key == taker.key:
                 continue
 
             def change(x: float, giver: str = giver.key, taker: str = taker.key) -> Plan:
-                moved = {giver: -x / volume, taker: x / volume}
+                moved = {giver: -x / divided_l, taker: x / divided_l}
                 portions = tuple(
                     replace(p, share=(p.share or 0.0) + moved.get(p.key, 0.0)) for p in plan.portions
                 )
@@ -218,7 +223,7 @@ def _moves(plan: Plan) -> Iterator[Deed]:
 
             yield Deed(
                 name="move wort",
-                most=0.5 * (giver.share or 0.0) * volume,
+                most=0.5 * (giver.share or 0.0) * divided_l,
                 dimension="volume",
                 of=f"{giver.key} to {taker.key}",
                 change=change,

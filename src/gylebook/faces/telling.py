@@ -9,19 +9,13 @@ from __future__ import annotations
 from gylebook.faces import words
 from gylebook.faces.findings import RISK, limit_subject
 from gylebook.faces.words import METRIC, Units
-from gylebook.tasks.views import AmountView, BoundaryView, ChangeView, ReadingAsked
+from gylebook.tasks.views import AmountView, BoundaryView, ChangeView, LimitView, ReadingAsked, WayView
 
 READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
 
 
 def amount_text(amount: AmountView, units: Units = METRIC) -> str:
     """“4.35 kg”, “34.0 L”, “66 °C”, “36 %”."""
-    if amount.dimension == "share":
-        return words.share(amount.amount)
-    if amount.dimension == "cells":
-        return words.amount(amount.amount, "billion cells", units)
-    if amount.dimension == "temperature":
-        return words.temperature(amount.amount, units)
     return words.to_measure(amount.amount, amount.dimension, units)
 
 
@@ -60,10 +54,50 @@ def boundary_sentence(found: BoundaryView, units: Units = METRIC) -> str:
     subject = limit_subject(limit)
     if found.volume_l is None:
         return f"{RISK} {subject} is not kept {asked} at any volume of this beer; it lacks {missed}."
+    if found.volume_l >= found.wanted_l:
+        return (
+            f"At this gravity the brewery carries up to {words.volume(found.volume_l, units)} with every "
+            f"limit kept {asked}; then {limit_subject(limit)[:1].lower()}{limit_subject(limit)[1:]} stops it."
+        )
     return (
         f"{RISK} At this gravity the brewery carries {words.volume(found.volume_l, units)} with every "
         f"limit kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)} it lacks "
         f"{missed}."
+    )
+
+
+def help_sentence(limit: LimitView) -> str:
+    """What usually helps where a limit is not kept."""
+    return _HELP.get(limit.name, "Make less of it, or make it on other gear.")
+
+
+_HELP = {
+    "mash brim": "Move liquor from the mash to the rinse, rinse a smaller mash, or mash twice.",
+    "mash thickness": "Move liquor from the rinse to the mash, or make less.",
+    "rinse vessel brim": "Move liquor from the rinse to the mash, take a larger second vessel, or rinse twice.",
+    "bag weight": "Use two bags, or a hoist rated for twice the load; nobody lifts this alone.",
+    "foam room": "Hold wort back and feed it in as the level falls, or boil stronger and add liquor later.",
+    "kettle brim at the end": "Add less liquor to the kettle, or add it in the fermenters.",
+    "heating the liquor": "Start with warm liquor, insulate, or give the kettle more power.",
+    "heating the rinse": "Start with warm liquor, or heat it earlier.",
+    "heating to the boil": "Keep the lid on to the boil, insulate, boil in two pots, or give it more power.",
+    "cooling": "Stir, run more water, stop a few degrees above the tap and leave the rest to ice or the night.",
+    "head room": "Fit a hose to carry the foam off, fill less, or take a larger vessel.",
+    "yeast count": "Buy another pack, or make a larger starter.",
+}
+
+
+def gain_sentence(way: WayView, units: Units = METRIC) -> str:
+    """What a rinse is worth: “dunk rinse: saves 1.05 kg of malt, or gains 0.006 at the same malt.”"""
+    if way.saved_kg is None or way.gained_sg is None:
+        return ""
+    saved = words.median_and_interval(way.saved_kg, "kg", units)
+    low, middle, high = (
+        words.fixed(1000.0 * x, 0) for x in (way.gained_sg.low, way.gained_sg.median, way.gained_sg.high)
+    )
+    return (
+        f"{way.kind}: saves {saved} of malt over no rinse, "
+        f"or gains {middle} ({low} – {high}) points of gravity from the same malt."
     )
 
 

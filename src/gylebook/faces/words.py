@@ -278,7 +278,15 @@ def by_name(name: str, value: float, units: Units = METRIC) -> str:
 
 
 _ENDINGS = {
-    **{"_l_per_kg": "L/kg", "_l": "L", "_kg": "kg", "_c": "°C", "_min": "min", "minutes": "min"},
+    **{
+        "_l_per_kg": "L/kg",
+        "_l_per_h": "L/h",
+        "_l": "L",
+        "_kg": "kg",
+        "_c": "°C",
+        "_min": "min",
+        "minutes": "min",
+    },
     **{"abv": "%", "ibu": "IBU", "plato": "°P", "ph": "pH", "volume": "L", "bitterness": "IBU"},
 }
 _DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}

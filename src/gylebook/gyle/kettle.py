@@ -24,7 +24,7 @@ from gylebook.matter.water import boiling_point, pressure_at_altitude
 from gylebook.process import boil as boiling
 from gylebook.process import hops as hopping
 
-MOST_OF_IT = 0.95  # a kettle never keeps quite all of its wort, whatever a search asks
+MOST_OF_IT = 0.8  # what a kettle keeps of its wort at most, whatever a search asks
 LEAST_WATER = 2.2  # kg a kg of extract: none is boiled beyond 31 °P, near the end of the density scale
 
 
@@ -37,6 +37,7 @@ class KettleCourse:
     boil_c: float
     end: Measured
     end_level_l: Value
+    boil_off_l_per_h: Value
     steam_kg: Value
     stays_kg: Value
     kept_l: dict[str, Value]  # by what keeps it, at 20 °C
@@ -86,6 +87,7 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
         boil_c=boil_c,
         end=end,
         end_level_l=end.level_l(boil_c) + brewery.basket_l,
+        boil_off_l_per_h=figures["boil_off_l_per_h"],
         steam_kg=evaporated,
         stays_kg=left,
         kept_l=kept,

@@ -31,6 +31,7 @@ def named(course: Course) -> Named:
     out["kettle.end.gravity"] = kettle.end.sg
     out["kettle.end.level_l"] = kettle.end_level_l
     out["kettle.end.ibu"] = kettle.ibu
+    out["kettle.boil_off_l_per_h"] = kettle.boil_off_l_per_h
     out["kettle.steam_kg"] = kettle.steam_kg
     out["kettle.stays_kg"] = kettle.stays_kg
     for what, litres in kettle.kept_l.items():

@@ -8,8 +8,11 @@ Idea: summaries are taken here, last of all, from joint draws; a face never sees
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
+from gylebook.brewery.gear import Vessel
 from gylebook.decide.targets import odds_to_the_mark
 from gylebook.figures.draws import odds, summarise
 from gylebook.gyle.limits import Limit
@@ -42,7 +45,7 @@ def run_view(outlook: Outlook) -> RunView:
         boil_minutes=plan.boil_minutes,
         boil_c=course.kettle.boil_c,
         chill_c=plan.chill_c,
-        grain_kg=mash.grain_kg if mash else 0.0,
+        grain_kg=mash.grain_kg if mash else sum(a.mass_kg for a in plan.additions if a.extract),
         mash_liquor_kg=(plan.liquor.mash_l or 0.0) * WATER_20,
         rinse_liquor_kg=(plan.liquor.rinse_l or 0.0) * WATER_20,
         kettle_liquor_kg=plan.liquor.kettle_l * WATER_20,
@@ -51,6 +54,7 @@ def run_view(outlook: Outlook) -> RunView:
             capacity_l=kettle.capacity_l,
             level_l=summarise(mash.level_l),
             limit=found.get(("mash brim", kettle.name)),
+            litres_per_cm=_litres_per_cm(kettle),
             grain_kg=mash.grain_kg,
         )
         if mash
@@ -62,6 +66,7 @@ def run_view(outlook: Outlook) -> RunView:
             capacity_l=second.capacity_l,
             level_l=summarise(mash.rinse_level_l),
             limit=found.get(("rinse vessel brim", second.name)),
+            litres_per_cm=_litres_per_cm(second),
             grain_kg=mash.grain_kg,
         )
         if rinsed and mash is not None and second is not None and mash.rinse_level_l is not None
@@ -73,6 +78,7 @@ def run_view(outlook: Outlook) -> RunView:
             capacity_l=kettle.capacity_l,
             level_l=summarise(course.kettle.boil_level_l),
             limit=found.get(("foam room", kettle.name)),
+            litres_per_cm=_litres_per_cm(kettle),
         ),
         steam_kg=summarise(course.kettle.steam_kg),
         stays_kg=summarise(course.kettle.stays_kg),
@@ -82,14 +88,22 @@ def run_view(outlook: Outlook) -> RunView:
     )
 
 
+def _litres_per_cm(vessel: Vessel) -> float | None:
+    """Litres that stand in a centimetre of a round vessel of known width."""
+    return None if vessel.diameter_cm is None else math.pi * vessel.diameter_cm**2 / 4.0 / 1000.0
+
+
 def limit_views(outlook: Outlook) -> tuple[LimitView, ...]:
     """Every limit with its odds, in the order of the day."""
     return tuple(_limit(limit, outlook.plan.aims.odds) for limit in outlook.limits)
 
 
-def boundary_view(outlook: Outlook) -> BoundaryView | None:
-    """What stops the plan, and how much of it the brewery can carry; None where nothing does."""
-    found, wanted = outlook.boundary, outlook.asked.aims.volume_l
+def boundary_view(outlook: Outlook, *, above: bool = False) -> BoundaryView | None:
+    """What stops the plan, and how much of it the brewery can carry; None where nothing does.
+
+    With `above` the most that it could carry is told also where all limits are kept.
+    """
+    found, wanted = outlook.most if above else outlook.boundary, outlook.asked.aims.volume_l
     if found is None or wanted is None:
         return None
     stopped = next(

@@ -73,6 +73,7 @@ class VesselView:
     level_l: Summary
     limit: LimitView | None
     grain_kg: float = 0.0
+    litres_per_cm: float | None = None  # of its height, where its width is known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,3 +218,45 @@ class SheetView:
     order: OrderView
     amounts: tuple[AmountView, ...]
     brewery: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorthView:
+    """A reading not yet taken, and by which share it would narrow each number one cares about."""
+
+    step: str
+    quantity: str
+    instrument: str
+    narrows: dict[str, float]
+
+    @property
+    def most(self) -> float:
+        """The most that it narrows any of them."""
+        return max(self.narrows.values(), default=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayView:
+    """One way of making a wort: what it needs, what it gains over not rinsing, and its tightest limit."""
+
+    kind: str
+    grain_kg: float
+    mash_l: float
+    rinse_l: float
+    lauter: Summary
+    saved_kg: Summary | None
+    gained_sg: Summary | None
+    tightest: LimitView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YeastView:
+    """Yeast of one portion, in billions of viable cells; `poured_l` is its part of a shared starter."""
+
+    portion: str
+    kind: str
+    needed: Summary
+    given: Summary
+    odds_enough: float
+    starter: str | None
+    poured_l: float | None

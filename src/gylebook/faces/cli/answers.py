@@ -14,7 +14,7 @@ from typing import Any
 from gylebook.figures.draws import Summary
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, limit_views
-from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView
+from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
 
 
 def forecast_answer(outlook: Outlook) -> dict[str, Any]:
@@ -74,6 +74,16 @@ def change_answers(changes: Sequence[ChangeView]) -> dict[str, Any]:
 def remedy_answer(remedy: RemedyView) -> dict[str, Any]:
     """One remedy with what it makes of each portion."""
     return asdict(remedy)
+
+
+def way_answer(way: WayView) -> dict[str, Any]:
+    """One way of making the wort."""
+    return {**asdict(way), "tightest": limit_answer(way.tightest)}
+
+
+def worth_answer(worth: WorthView) -> dict[str, Any]:
+    """A reading not yet taken, and by which share it would narrow what."""
+    return asdict(worth)
 
 
 def printed(answer: Any) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 import click
 
-from gylebook.errors import Problem, Refused
 from gylebook.faces import telling
-from gylebook.faces.cli import report
+from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.answers import change_answers, forecast_answer, printed
 from gylebook.faces.cli.options import (
     Units,
@@ -25,6 +26,7 @@ from gylebook.tasks.brews import (
     Taken,
     adopt_remedy,
     look_at_brew,
+    reading_numbered,
     start_brew,
     take_reading,
     what_can_be_done,
@@ -62,7 +64,7 @@ def start(
     units: Units,
     name: str,
     plan: Path,
-) -> None:
+) -> int:
     """Start the brew NAME from PLAN: both files are kept as typed, the solved plan is pinned."""
     standing = start_brew(
         location, name, plan, brewery_beside(plan, brewery), moment(at), draws=draws, seed=seed
@@ -70,6 +72,7 @@ def start(
     click.echo(f"started: {standing.brew.name}")
     report.show_amounts(standing.outlook, units)
     report.show_limits(standing.outlook, units)
+    return 0 if standing.outlook.limits_kept else 1
 
 
 @brew.command()
@@ -100,7 +103,7 @@ def read(
     name: str,
     step: str,
     value: str,
-) -> None:
+) -> int:
     """Write a reading of the brew NAME down, and show what it changes.
 
     VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
@@ -115,10 +118,10 @@ def read(
         id=id_,
         who=who,
         device="command line",
-        supersedes=_event(location, name, corrects) if corrects is not None else None,
+        supersedes=reading_numbered(location, name, corrects) if corrects is not None else None,
         reason=reason,
     )
-    _show_taken(taken, units, as_json)
+    return _show_taken(taken, units, as_json)
 
 
 @brew.command()
@@ -131,10 +134,12 @@ def read(
 @click.argument("number", type=int)
 def withdraw(
     location: str, units: Units, as_json: bool, at: str | None, reason: str, name: str, number: int
-) -> None:
+) -> int:
     """Take the reading with this NUMBER back; it stays in the book and counts no more."""
-    taken = withdraw_reading(location, name, _event(location, name, number), moment(at), reason=reason)
-    _show_taken(taken, units, as_json)
+    taken = withdraw_reading(
+        location, name, reading_numbered(location, name, number), moment(at), reason=reason
+    )
+    return _show_taken(taken, units, as_json)
 
 
 @brew.command()
@@ -142,13 +147,15 @@ def withdraw(
 @units_option
 @json_option
 @click.argument("name")
-def remedies(location: str, units: Units, as_json: bool, name: str) -> None:
+def remedies(location: str, units: Units, as_json: bool, name: str) -> int:
     """Put side by side what can still be done about the brew NAME."""
-    found = what_can_be_done(look_at_brew(location, name).outlook)
+    outlook = look_at_brew(location, name).outlook
+    found = what_can_be_done(outlook)
     if as_json:
         click.echo(printed({"remedies": found}))
     else:
-        report.show_remedies(found, units)
+        report_day.show_remedies(found, units)
+    return 0 if outlook.limits_kept else 1
 
 
 @brew.command()
@@ -158,9 +165,9 @@ def remedies(location: str, units: Units, as_json: bool, name: str) -> None:
 @click.option("--at", help="When; now if not given.")
 @click.argument("name")
 @click.argument("number", type=int)
-def adopt(location: str, units: Units, as_json: bool, at: str | None, name: str, number: int) -> None:
+def adopt(location: str, units: Units, as_json: bool, at: str | None, name: str, number: int) -> int:
     """Do what `brew remedies` lists under NUMBER: the plan changes from the step last read on."""
-    _show_taken(adopt_remedy(location, name, number, moment(at)), units, as_json)
+    return _show_taken(adopt_remedy(location, name, number, moment(at)), units, as_json)
 
 
 @brew.command()
@@ -183,42 +190,36 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
         ]
         click.echo(printed(answer))
         return 0 if outlook.limits_kept else 1
+    kinds = {key: instrument.kind for key, instrument in outlook.brewery.instruments.items()}
     rows = [
-        (str(event.seq), event.at, event.kind, _told(dict(event.body), units))
+        (str(event.seq), event.at, event.kind, _told(dict(event.body), kinds, units))
         for event in standing.events
         if event.kind != SHOWN
     ]
     print_table(f"{standing.brew.name}: what happened", ("number", "at", "what", ""), rows)
     report.show_forecast(outlook, units)
-    report.show_readings(outlook, units)
+    report_day.show_readings(outlook, units)
     report.show_limits(outlook, units)
     return 0 if outlook.limits_kept else 1
 
 
-def _told(body: dict[str, object], units: Units) -> str:
+def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     quantity, value = body.get("quantity"), body.get("value")
     if isinstance(quantity, str) and isinstance(value, int | float):
-        shown = telling.reading_text(quantity, float(value), units)
-        return f"{body.get('step')}: {quantity} {shown} on the {body.get('instrument')}"
+        instrument = str(body.get("instrument"))
+        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""))
+        return f"{body.get('step')}: {quantity} {shown} on the {instrument}"
     return f"after {body['after_step']}" if "after_step" in body else ""
 
 
-def _event(location: str, name: str, number: int) -> UUID:
-    for event in look_at_brew(location, name).events:
-        if event.seq == number and event.kind == "reading":
-            return event.id
-    raise Refused(
-        (Problem("number", f"{number}", f"no reading of “{name}” that counts has it; see: brew show {name}"),)
-    )
-
-
-def _show_taken(taken: Taken, units: Units, as_json: bool) -> None:
-    changed = changes(taken.before, taken.after)
+def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
+    changed, code = changes(taken.before, taken.after), 0 if taken.after.limits_kept else 1
     if as_json:
         event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
         click.echo(printed({"event": event, "changes": change_answers(changed)}))
-        return
+        return code
     click.echo(f"written down as number {taken.event.seq}")
-    report.show_readings(taken.after, units)
-    report.show_changes(changed, taken.after, units)
+    report_day.show_readings(taken.after, units)
+    report_day.show_changes(changed, taken.after, units)
     report.show_limits(taken.after, units)
+    return code

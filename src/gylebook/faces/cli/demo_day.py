@@ -17,7 +17,7 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import findings, telling
-from gylebook.faces.cli import report
+from gylebook.faces.cli import report, report_day
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.sheets.day import day_sheet
 from gylebook.faces.words import METRIC
@@ -45,7 +45,7 @@ def walk_through(folder: Path) -> None:
     before = standing.outlook
     report.show_amounts(before, METRIC)
     report.show_aims(before, METRIC)
-    report.show_limits(before, METRIC, every=True)
+    report.show_every_limit(before, METRIC)
 
     _say(f"gylebook sheet {example.name}/plan.toml -o {folder / SHEET}")
     (folder / SHEET).write_bytes(day_sheet(sheet_view(before)))
@@ -62,10 +62,10 @@ def walk_through(folder: Path) -> None:
         click.echo(f"  into the fermenters {findings.change_text(litres)}")
 
     after = look_at_brew(str(book), NAME).outlook
-    report.show_readings(after, METRIC)
-    report.show_changes(changes(before, after), after, METRIC)
+    report_day.show_readings(after, METRIC)
+    report_day.show_changes(changes(before, after), after, METRIC)
     _say(f'gylebook brew remedies "{NAME}"')
-    report.show_remedies(what_can_be_done(after), METRIC)
+    report_day.show_remedies(what_can_be_done(after), METRIC)
     (folder / AFTER).write_text(run_picture(run_view(after)), encoding="utf-8")
     click.echo()
     click.secho("To look at:", bold=True)

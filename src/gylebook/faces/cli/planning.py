@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from gylebook.errors import Problem, Refused
-from gylebook.faces.cli import report
+from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.answers import (
     aim_answer,
     change_answers,
@@ -18,6 +18,8 @@ from gylebook.faces.cli.answers import (
     limit_answer,
     printed,
     remedy_answer,
+    way_answer,
+    worth_answer,
 )
 from gylebook.faces.cli.options import (
     Units,
@@ -33,6 +35,8 @@ from gylebook.tasks.outlook import Outlook, look_ahead
 from gylebook.tasks.remedy_view import changes, what_can_be_done
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
 from gylebook.tasks.solved import amounts_answer, solved_text
+from gylebook.tasks.ways import compare_ways
+from gylebook.tasks.worth import readings_worth_taking
 
 
 def _outlook(
@@ -74,14 +78,16 @@ def forecast(
     outlook = _outlook(plan, brewery, draws, seed, readings)
     if as_json:
         answer = forecast_answer(outlook)
+        answer["about"]["worth_reading"] = [worth_answer(view) for view in readings_worth_taking(outlook)]
         if readings is not None:
             answer["about"]["changes"] = change_answers(changes(_before(outlook), outlook))
         click.echo(printed(answer))
         return _code(outlook)
     report.show_forecast(outlook, units)
     if readings is not None:
-        report.show_readings(outlook, units)
-        report.show_changes(changes(_before(outlook), outlook), outlook, units)
+        report_day.show_readings(outlook, units)
+        report_day.show_changes(changes(_before(outlook), outlook), outlook, units)
+    report_day.show_worth(readings_worth_taking(outlook))
     report.show_limits(outlook, units)
     return _code(outlook)
 
@@ -135,12 +141,26 @@ def limits(
     if as_json:
         answer = {
             "limits": [limit_answer(limit) for limit in limit_views(outlook)],
-            "boundary": boundary_view(outlook),
+            "boundary": boundary_view(outlook, above=True),
         }
         click.echo(printed(answer))
     else:
-        report.show_limits(outlook, units, every=True)
+        report.show_every_limit(outlook, units)
     return _code(outlook)
+
+
+@click.command()
+@plan_options
+@units_option
+@json_option
+def ways(plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool) -> int:
+    """Compare ways to PLAN's wort on this gear: no rinse, the bag dunked, or poured over."""
+    found = compare_ways(_outlook(plan, brewery, draws, seed))
+    if as_json:
+        click.echo(printed({"ways": [way_answer(way) for way in found]}))
+    else:
+        report.show_ways(found, units)
+    return 0
 
 
 @click.command()
@@ -155,9 +175,9 @@ def order(
     outlook = _outlook(plan, brewery, draws, seed)
     view = order_view(outlook)
     if as_json:
-        click.echo(printed(report.order_answer(view)))
+        click.echo(printed(report_day.order_answer(view)))
     else:
-        report.show_order(view, units, report.minutes_of(pitch_at))
+        report_day.show_order(view, units, report_day.minutes_of(pitch_at))
     return _code(outlook)
 
 
@@ -182,8 +202,8 @@ def remedies(
         click.echo(printed({"remedies": [remedy_answer(remedy) for remedy in found]}))
     else:
         if readings is not None:
-            report.show_readings(outlook, units)
-        report.show_remedies(found, units)
+            report_day.show_readings(outlook, units)
+        report_day.show_remedies(found, units)
     return _code(outlook)
 
 

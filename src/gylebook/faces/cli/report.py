@@ -5,20 +5,18 @@ In:  outlooks and views.  Out: text on the terminal.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 import click
 
-from gylebook.errors import Problem, Refused
 from gylebook.faces import findings, telling, words
 from gylebook.faces.cli.tables import print_heading, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
-from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
+from gylebook.tasks.run_view import aim_views, boundary_view, limit_views, run_view
 from gylebook.tasks.solved import amounts_answer
-from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView
+from gylebook.tasks.views import BoundaryView, WayView
+from gylebook.tasks.yeast_view import yeast_views
 
 MIDDLE = "middle (90 of 100 lie between)"
 LINES = (
@@ -40,15 +38,21 @@ LINES = (
     ("efficiency.lauter", "Efficiency: mash liquid to kettle"),
     ("efficiency.kettle", "Efficiency: grain to kettle"),
     ("efficiency.fermenter", "Efficiency: grain to fermenters"),
+    ("efficiency.lost_undissolved", "  lost: never dissolved"),
+    ("efficiency.lost_in_bag", "  lost: held by the bag"),
+    ("efficiency.lost_after", "  lost: left after the kettle filled"),
+    ("kettle.stays.trub_l", "Litres kept by trub"),
+    ("kettle.stays.hops_l", "Litres kept by hops"),
+    ("kettle.stays.kettle_l", "Litres kept by kettle, hoses, chiller"),
+    ("kettle.boil_off_l_per_h", "Boil-off"),
 )
-FAR = 3.0  # sd from what the rest says, beyond which a reading wants a second look
 PORTIONS_ABREAST = 3  # as many as a terminal of 80 columns holds
 PORTION_LINES = (
     ("volume_l", "into it"),
-    ("og", "original gravity"),
-    ("fg", "final gravity"),
+    ("og", "original"),
+    ("fg", "final"),
     ("abv", "alcohol"),
-    ("ibu", "bitterness"),
+    ("ibu", "bitter"),
     ("packaged_l", "packaged"),
 )
 
@@ -62,7 +66,7 @@ def show_forecast(outlook: Outlook, units: Units) -> None:
         click.echo()
         abreast = outlook.plan.portions[start : start + PORTIONS_ABREAST]
         lines = [
-            (what, *(told(outlook, f"portion.{portion.key}.{cell}", units) for portion in abreast))
+            (_headed(what, cell, units), *(_bare(outlook, portion.key, cell, units) for portion in abreast))
             for cell, what in PORTION_LINES
         ]
         print_table("", ("Portions", *(portion.name for portion in abreast)), lines)
@@ -76,6 +80,19 @@ def told(outlook: Outlook, name: str, units: Units) -> str:
     return words.median_and_interval(summary, unit, units)
 
 
+def _headed(what: str, cell: str, units: Units) -> str:
+    """A line's heading with the unit that its numbers leave out."""
+    unit = words.unit_word(words.unit_of_name(f"portion.any.{cell}"), units)
+    return f"{what}, {unit}" if unit else what
+
+
+def _bare(outlook: Outlook, portion: str, cell: str, units: Units) -> str:
+    """A portion's number with its range, without the unit."""
+    name = f"portion.{portion}.{cell}"
+    summary, unit = outlook.numbers[name], words.unit_of_name(name)
+    return f"{words.number(summary.median, unit, units)} ({words.interval(summary, unit, units)})"
+
+
 def show_aims(outlook: Outlook, units: Units) -> None:
     """How the forecast stands to each aim."""
     print_heading("Aims")
@@ -83,18 +100,49 @@ def show_aims(outlook: Outlook, units: Units) -> None:
         click.echo(f"  {findings.aim_sentence(aim, units)}")
 
 
-def show_limits(outlook: Outlook, units: Units, *, every: bool = False) -> None:
-    """Limits that are not kept as asked; all of them where asked for."""
+def show_limits(outlook: Outlook, units: Units) -> None:
+    """Limits that are not kept as asked, with what would help, and how much could be carried."""
     views = limit_views(outlook)
     failing = [limit for limit in views if not limit.kept]
     print_heading("Limits")
-    for limit in views if every else failing:
+    for limit in failing:
         click.echo(f"  {findings.limit_sentence(limit, units)}")
+        click.echo(f"    {telling.help_sentence(limit)}")
     if not failing:
         asked = words.odds(outlook.plan.aims.odds)
         click.echo(f"  All {words.spelled(len(views))} limits are kept at least {asked}.")
-        return
-    found = boundary_view(outlook)
+    _show_boundary(boundary_view(outlook), units)
+
+
+def show_every_limit(outlook: Outlook, units: Units) -> None:
+    """Levels against the rim, every limit with its odds, and the most that could be carried."""
+    print_table("Levels", ("", "stands at", "of", "below the rim"), list(_levels(outlook, units)))
+    click.echo()
+    rows = []
+    for limit in limit_views(outlook):
+        mark = "" if limit.kept else f"{findings.RISK} "
+        spare = words.amount(limit.margin.median, limit.unit, units)
+        rows.append((f"{mark}{findings.limit_subject(limit)}", words.odds(limit.odds_kept), spare))
+    print_table("", ("Limits", "kept", "to spare"), rows)
+    for limit in limit_views(outlook):
+        if not limit.kept:
+            click.echo(f"  {findings.limit_subject(limit)}: {telling.help_sentence(limit)}")
+    _show_boundary(boundary_view(outlook, above=True), units)
+
+
+def _levels(outlook: Outlook, units: Units) -> Iterator[tuple[str, str, str, str]]:
+    run = run_view(outlook)
+    for what, vessel in (("mash", run.mash), ("rinse", run.rinse), ("start of the boil", run.boil)):
+        if vessel is not None:
+            below = vessel.capacity_l - vessel.level_l.median
+            text = words.volume(below, units)
+            if vessel.litres_per_cm is not None:
+                text += f", {words.amount(below / vessel.litres_per_cm, 'cm', units)}"
+            level = words.median_and_interval(vessel.level_l, "L", units)
+            yield f"{what}, {vessel.name}", level, words.capacity(vessel.capacity_l, units), text
+
+
+def _show_boundary(found: BoundaryView | None, units: Units) -> None:
     if found is not None:
         click.echo(f"  {telling.boundary_sentence(found, units)}")
 
@@ -123,91 +171,41 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
                 (f"Starter {starter['name']}", words.to_measure(starter["volume_l"], "volume", units))
             )
     print_table(f"{outlook.plan.name}: amounts", ("", "amount"), rows)
-
-
-def show_readings(outlook: Outlook, units: Units) -> None:
-    """Each reading with how well it agrees, and how far the result can be trusted."""
-    found = outlook.diagnostic
-    if found is None:
-        return
-    rows = []
-    for reading, misfit in zip(outlook.readings, found.misfits, strict=True):
-        kind = outlook.brewery.instruments[reading.instrument].kind
-        value = telling.reading_text(reading.quantity, reading.value, units, kind)
-        verdict = "agrees" if abs(misfit.from_rest) <= FAR else f"{findings.RISK} check it"
-        what = f"{reading.quantity} {value}"
-        rows.append((telling.clock_text(reading.at), reading.step, what, reading.instrument, verdict))
-    print_table("Readings", ("at", "step", "reading", "instrument", ""), rows)
-    click.echo(f"  {telling.trust_sentence(found.method, found.effective_draws, len(outlook.latents))}")
-
-
-def show_changes(changes: Sequence[ChangeView], outlook: Outlook, units: Units) -> None:
-    """Before and after, for each portion."""
-    by_name = {change.name: change for change in changes}
-    columns = ("", units.volume, "original", "final", "alcohol %", "IBU")
-    rows = []
-    for portion in outlook.plan.portions:
-        cells = [
-            telling.change_short(by_name[f"portion.{portion.key}.{what}"], units)
-            for what in ("volume_l", "og", "fg", "abv", "ibu")
-        ]
-        rows.append((portion.name, *cells))
     click.echo()
-    print_table("Before → after the readings", columns, rows)
+    _show_yeast(outlook, units)
 
 
-def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
-    """What can be done, the best first."""
-    print_heading("What can be done")
-    for number, remedy in enumerate(remedies, 1):
-        click.echo(f"  {number}. {findings.remedy_sentence(remedy, units)}")
-        click.echo(
-            f"     loss {words.fixed(remedy.loss, 1)}, limits kept {words.odds(remedy.odds_limits_kept)}"
+def _show_yeast(outlook: Outlook, units: Units) -> None:
+    """What each portion needs and gets, and how a shared starter is poured."""
+    rows = []
+    for view in yeast_views(outlook):
+        pour = "" if view.poured_l is None else words.to_measure(view.poured_l, "volume", units)
+        needed = words.number(view.needed.median, "billion cells", units)
+        given = words.median_and_interval(view.given, "billion cells", units)
+        rows.append(
+            (view.portion, needed, given.replace(" billion cells", ""), pour, words.odds(view.odds_enough))
         )
-        for portion in remedy.portions:
-            click.echo(f"     {findings.remedy_outcome(portion, units)}")
+    columns = ("Yeast, billion cells", "needed", "given", "from the starter", "enough")
+    print_table("", columns, rows)
 
 
-def show_order(order: OrderView, units: Units, pitch_at: float | None) -> None:
-    """The running order, one step after the other."""
-    print_heading(f"{order.name}: running order")
-    for step in order.steps:
-        when = (
-            words.until_pitching(step.start_min)
-            if pitch_at is None
-            else words.clock(pitch_at + step.start_min)
+def show_ways(ways: Sequence[WayView], units: Units) -> None:
+    """The same wort made without rinsing, by dunking and by pouring over."""
+    rows = []
+    for way in ways:
+        mark = "" if way.tightest.kept else f"{findings.RISK} "
+        lauter = way.lauter
+        rows.append(
+            (
+                way.kind,
+                words.to_measure(way.grain_kg, "mass", units),
+                words.to_measure(way.mash_l, "volume", units),
+                words.to_measure(way.rinse_l, "volume", units) if way.rinse_l else "",
+                f"{words.share(lauter.median)} ({words.share(lauter.low)} – {words.share(lauter.high)})",
+                f"{mark}{way.tightest.name} {words.odds(way.tightest.odds_kept)}",
+            )
         )
-        length = f", {words.duration(step.minutes)}" if step.minutes else ""
-        where = f" [{step.vessel}]" if step.vessel else ""
-        click.secho(f"{when:>14}  {step.title}{length}{where}", bold=True)
-        for line in _step_lines(step, units):
-            click.echo(f"{'':16}{line}")
-
-
-def _step_lines(step: StepView, units: Units) -> list[str]:
-    lines = [step.detail]
-    for amount in step.amounts:
-        note = f" ({amount.note})" if amount.note else ""
-        lines.append(f"{telling.amount_text(amount, units)} {amount.what}{note}")
-    for asked in step.reading:
-        lines.append(telling.asked_sentence(asked, units))
-    lines += [f"{findings.RISK} {findings.caution_sentence(caution)}" for caution in step.cautions]
-    return lines
-
-
-def order_answer(order: OrderView) -> dict[str, Any]:
-    """The running order for other programs, cautions in words."""
-    answer = asdict(order)
-    for step in answer["steps"]:
-        step["cautions"] = [findings.caution_sentence(caution) for caution in step["cautions"]]
-    return answer
-
-
-def minutes_of(clock: str | None) -> float | None:
-    """Minutes since midnight of a time such as 18:30."""
-    if clock is None:
-        return None
-    hours, _, minutes = clock.partition(":")
-    if not (hours.isdigit() and minutes.isdigit() and int(hours) < 24 and int(minutes) < 60):
-        raise Refused((Problem("--pitch-at", f"“{clock}” is not a time of day", "write it like 18:30"),))
-    return 60.0 * int(hours) + int(minutes)
+    print_table("", ("Way", "grain", "mash", "rinse", "mash liquid to kettle", "tightest limit"), rows)
+    for way in ways:
+        if way.saved_kg is not None and way.gained_sg is not None:
+            click.echo(f"  {telling.gain_sentence(way, units)}")

@@ -1,0 +1,128 @@
+"""Print a day in words: readings, what they changed, what can be done, the running order.
+
+In:  outlooks and views.  Out: text on the terminal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+import click
+
+from gylebook.errors import Problem, Refused
+from gylebook.faces import findings, telling, words
+from gylebook.faces.cli.tables import print_heading, print_table
+from gylebook.faces.words import Units
+from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
+
+FAR = 3.0  # sd from what the rest says, beyond which a reading wants a second look
+NARROWED = (("fermenters.volume_l", "volume"), ("og", "gravity"), ("efficiency.fermenter", "efficiency"))
+
+
+def show_readings(outlook: Outlook, units: Units) -> None:
+    """Each reading with how well it agrees, and how far the result can be trusted."""
+    found = outlook.diagnostic
+    if found is None:
+        return
+    rows = []
+    for reading, misfit in zip(outlook.readings, found.misfits, strict=True):
+        kind = outlook.brewery.instruments[reading.instrument].kind
+        value = telling.reading_text(reading.quantity, reading.value, units, kind)
+        verdict = "agrees" if abs(misfit.from_rest) <= FAR else f"{findings.RISK} check it"
+        what = f"{reading.quantity} {value}"
+        rows.append((telling.clock_text(reading.at), reading.step, what, reading.instrument, verdict))
+    print_table("Readings", ("at", "step", "reading", "instrument", ""), rows)
+    click.echo(f"  {telling.trust_sentence(found.method, found.effective_draws, len(outlook.latents))}")
+
+
+def show_changes(changes: Sequence[ChangeView], outlook: Outlook, units: Units) -> None:
+    """Before and after, for each portion."""
+    by_name = {change.name: change for change in changes}
+    columns = ("", units.volume, "original", "final", "alcohol %", "IBU")
+    rows = []
+    for portion in outlook.plan.portions:
+        cells = [
+            telling.change_short(by_name[f"portion.{portion.key}.{what}"], units)
+            for what in ("volume_l", "og", "fg", "abv", "ibu")
+        ]
+        rows.append((portion.name, *cells))
+    click.echo()
+    print_table("Before → after", columns, rows)
+
+
+def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
+    """What can be done, the best first."""
+    print_heading("What can be done")
+    for number, remedy in enumerate(remedies, 1):
+        click.echo(f"  {number}. {findings.remedy_sentence(remedy, units)}")
+        click.echo(
+            f"     loss {words.fixed(remedy.loss, 1)}, limits kept {words.odds(remedy.odds_limits_kept)}"
+        )
+        for portion in remedy.portions:
+            click.echo(f"     {findings.remedy_outcome(portion, units)}")
+
+
+def show_order(order: OrderView, units: Units, pitch_at: float | None) -> None:
+    """The running order, one step after the other."""
+    print_heading(f"{order.name}: running order")
+    for step in order.steps:
+        when = (
+            words.until_pitching(step.start_min)
+            if pitch_at is None
+            else words.clock(pitch_at + step.start_min)
+        )
+        length = f", {words.duration(step.minutes)}" if step.minutes else ""
+        where = f" [{step.vessel}]" if step.vessel else ""
+        click.secho(f"{when:>14}  {step.title}{length}{where}", bold=True)
+        for line in _step_lines(step, units):
+            click.echo(f"{'':16}{line}")
+
+
+def _step_lines(step: StepView, units: Units) -> list[str]:
+    lines = [step.detail]
+    for amount in step.amounts:
+        note = f" ({amount.note})" if amount.note else ""
+        lines.append(f"{telling.amount_text(amount, units)} {amount.what}{note}")
+    for asked in step.reading:
+        lines.append(telling.asked_sentence(asked, units))
+    lines += [f"{findings.RISK} {findings.caution_sentence(caution)}" for caution in step.cautions]
+    return lines
+
+
+def order_answer(order: OrderView) -> dict[str, Any]:
+    """The running order for other programs, cautions in words."""
+    answer = asdict(order)
+    for step in answer["steps"]:
+        step["cautions"] = [findings.caution_sentence(caution) for caution in step["cautions"]]
+    return answer
+
+
+def minutes_of(clock: str | None) -> float | None:
+    """Minutes since midnight of a time such as 18:30."""
+    if clock is None:
+        return None
+    hours, _, minutes = clock.partition(":")
+    if not (hours.isdigit() and minutes.isdigit() and int(hours) < 24 and int(minutes) < 60):
+        raise Refused((Problem("--pitch-at", f"“{clock}” is not a time of day", "write it like 18:30"),))
+    return 60.0 * int(hours) + int(minutes)
+
+
+def show_worth(worth: Sequence[WorthView]) -> None:
+    """The readings that would tell most."""
+    if not worth:
+        return
+    click.echo()
+    rows = [
+        (
+            f"{view.step}: {'pH' if view.quantity == 'ph' else view.quantity}",
+            view.instrument,
+            *(words.share(view.narrows.get(name, 0.0)) for name, _ in NARROWED),
+        )
+        for view in worth
+    ]
+    columns = ("Readings worth taking", "on", *(what for _, what in NARROWED))
+    print_table("", columns, rows)
+    click.echo("  By how much each would narrow the volume, the gravity and the efficiency forecast.")
