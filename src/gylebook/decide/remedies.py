@@ -209,13 +209,14 @@ def _moves(plan: Plan, divided_l: float) -> Iterator[Deed]:
     """Wort from one portion to another, while all are still wort, as litres."""
     if any(p.share is None for p in plan.portions):
         return
+    whole_l = divided_l / sum(p.share or 0.0 for p in plan.portions)
     for giver in plan.portions:
         for taker in plan.portions:
             if giver.key == taker.key:
                 continue
 
             def change(x: float, giver: str = giver.key, taker: str = taker.key) -> Plan:
-                moved = {giver: -x / divided_l, taker: x / divided_l}
+                moved = {giver: -x / whole_l, taker: x / whole_l}
                 portions = tuple(
                     replace(p, share=(p.share or 0.0) + moved.get(p.key, 0.0)) for p in plan.portions
                 )
@@ -223,7 +224,7 @@ def _moves(plan: Plan, divided_l: float) -> Iterator[Deed]:
 
             yield Deed(
                 name="move wort",
-                most=0.5 * (giver.share or 0.0) * divided_l,
+                most=0.5 * (giver.share or 0.0) * whole_l,
                 dimension="volume",
                 of=f"{giver.key} to {taker.key}",
                 change=change,
