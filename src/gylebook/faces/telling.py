@@ -74,14 +74,14 @@ def help_sentence(limit: LimitView) -> str:
 _HELP = {
     "mash brim": "Move liquor from the mash to the rinse, rinse a smaller mash, or mash twice.",
     "mash thickness": "Move liquor from the rinse to the mash, or make less.",
-    "rinse vessel brim": "Move liquor from the rinse to the mash, take a larger second vessel, or rinse twice.",
+    "rinse vessel brim": "Move liquor from the rinse to the mash, take a larger vessel, or rinse twice.",
     "bag weight": "Use two bags, or a hoist rated for twice the load; nobody lifts this alone.",
     "foam room": "Hold wort back and feed it in as the level falls, or boil stronger and add liquor later.",
     "kettle brim at the end": "Add less liquor to the kettle, or add it in the fermenters.",
     "heating the liquor": "Start with warm liquor, insulate, or give the kettle more power.",
     "heating the rinse": "Start with warm liquor, or heat it earlier.",
     "heating to the boil": "Keep the lid on to the boil, insulate, boil in two pots, or give it more power.",
-    "cooling": "Stir, run more water, stop a few degrees above the tap and leave the rest to ice or the night.",
+    "cooling": "Stir, run more water, stop some degrees above the tap and leave the rest to ice.",
     "head room": "Fit a hose to carry the foam off, fill less, or take a larger vessel.",
     "yeast count": "Buy another pack, or make a larger starter.",
 }

@@ -1,30 +1,69 @@
-"""Say what a reading not yet taken would be worth.
+"""Say what readings not yet taken would be worth, one after the other.
 
-In:  joint draws of something one cares about and of what an instrument would show, and the reading's error.
-Out: the share of its spread that the reading would take away.
+In:  joint draws of what one cares about and of what instruments would show, and the error of each reading.
+Out: the readings in the order in which they tell most, each with the spread that it takes off beyond the
+     ones before it.
 
-Idea: linear regression on the draws at hand; for near-normal draws that is what conditioning would do, at
-the price of one covariance.
+Idea: on near-normal draws conditioning is elimination in their covariance, so a whole ranking costs one
+covariance; a reading that repeats what another tells sinks once that one is taken.
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 
 from gylebook.figures.draws import Array
 
 
-def spread_removed(wanted: Array, shown: Array, error: float) -> float:
-    r"""Share of the standard deviation of `wanted` that a reading would take away. [0..1]
+@dataclass(frozen=True, slots=True, eq=False)
+class Worth:
+    """One reading: its index, and the share of each wanted standard deviation that it takes off. [0..1]"""
 
-    .. math:: 1 - \sqrt{1 - \frac{c^2}{v_w (v_s + \sigma^2)}}
+    index: int
+    removed: Array
 
-    with :math:`c` the covariance of the two, :math:`v` their variances and :math:`\sigma` the error of one
-    reading; nothing where either does not vary.
+
+def rank_readings(wanted: Array, shown: Array, errors: Array, most: int) -> tuple[Worth, ...]:
+    r"""Up to `most` readings, greedily: each time the one that removes most spread in all.
+
+    Parameters
+    ----------
+    wanted, shown
+        Draws, shape (numbers, draws) and (readings, draws).
+    errors
+        One standard deviation of each reading.
+
+    Notes
+    -----
+    Taking reading :math:`j` turns the covariance :math:`C` into
+    :math:`C - c_j c_j^T / (C_{jj} + \sigma_j^2)`.
     """
-    variance = float(np.var(wanted))
-    noisy = float(np.var(shown)) + error**2
-    if variance <= 0.0 or noisy <= 0.0:
-        return 0.0
-    covariance = float(np.mean((wanted - wanted.mean()) * (shown - shown.mean())))
-    return float(1.0 - np.sqrt(max(1.0 - covariance**2 / (variance * noisy), 0.0)))
+    count = len(wanted)
+    covariance = np.atleast_2d(np.cov(np.concatenate([wanted, shown]), bias=True))
+    left = list(range(len(shown)))
+    before = np.sqrt(np.maximum(np.diag(covariance)[:count], 0.0))
+    scale = np.where(before > 0.0, before, 1.0)
+    out: list[Worth] = []
+    while left and len(out) < most:
+        spread = np.sqrt(np.maximum(np.diag(covariance)[:count], 0.0))
+        taken = {j: _after(covariance, count + j, float(errors[j])) for j in left}
+        removed = {
+            j: (spread - np.sqrt(np.maximum(np.diag(after)[:count], 0.0))) / scale
+            for j, after in taken.items()
+        }
+        best = max(left, key=lambda j: float(np.sum(removed[j])))
+        out.append(Worth(best, removed[best]))
+        covariance = taken[best]
+        left.remove(best)
+    return tuple(out)
+
+
+def _after(covariance: Array, column: int, error: float) -> Array:
+    """Covariance once one of the variables has been read with this error."""
+    noisy = covariance[column, column] + error**2
+    if noisy <= 0.0:
+        return covariance
+    along = covariance[:, column]
+    return covariance - np.outer(along, along) / noisy

@@ -125,4 +125,4 @@ def show_worth(worth: Sequence[WorthView]) -> None:
     ]
     columns = ("Readings worth taking", "on", *(what for _, what in NARROWED))
     print_table("", columns, rows)
-    click.echo("  By how much each would narrow the volume, the gravity and the efficiency forecast.")
+    click.echo("  By how much each would narrow the forecasts, beyond the ones above it.")

@@ -25,6 +25,7 @@ def print_table(heading: str, columns: Sequence[str], rows: Sequence[Sequence[st
         title_style="bold",
         box=SIMPLE_HEAD,
         pad_edge=False,
+        padding=(0, 1, 0, 0),
         show_edge=False,
     )
     for number, title in enumerate(columns):
