@@ -8,10 +8,9 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, is_dataclass
 from typing import Any
 
-from gylebook.figures.draws import Summary
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, limit_views
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
@@ -92,7 +91,7 @@ def printed(answer: Any) -> str:
 
 
 def _finite(part: Any) -> Any:
-    if isinstance(part, Summary):
+    if is_dataclass(part) and not isinstance(part, type):
         return _finite(asdict(part))
     if isinstance(part, dict):
         return {key: _finite(value) for key, value in part.items()}

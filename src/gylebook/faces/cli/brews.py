@@ -135,7 +135,7 @@ def read(
 def withdraw(
     location: str, units: Units, as_json: bool, at: str | None, reason: str, name: str, number: int
 ) -> int:
-    """Take the reading with this NUMBER back; it stays in the book and counts no more."""
+    """Take a reading of the brew NAME back, by its NUMBER; it stays in the book and counts no more."""
     taken = withdraw_reading(
         location, name, reading_numbered(location, name, number), moment(at), reason=reason
     )
@@ -166,7 +166,7 @@ def remedies(location: str, units: Units, as_json: bool, name: str) -> int:
 @click.argument("name")
 @click.argument("number", type=int)
 def adopt(location: str, units: Units, as_json: bool, at: str | None, name: str, number: int) -> int:
-    """Do what `brew remedies` lists under NUMBER: the plan changes from the step last read on."""
+    """Do what `brew remedies NAME` lists under NUMBER: the plan changes from the step last read on."""
     return _show_taken(adopt_remedy(location, name, number, moment(at)), units, as_json)
 
 

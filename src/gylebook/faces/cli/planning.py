@@ -195,7 +195,7 @@ def remedies(
     units: Units,
     as_json: bool,
 ) -> int:
-    """Put side by side what can be done after the readings, best first."""
+    """Put side by side what can be done about PLAN after the readings, best first."""
     outlook = _outlook(plan, brewery, draws, seed, readings)
     found = what_can_be_done(outlook)
     if as_json:

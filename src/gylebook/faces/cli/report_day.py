@@ -105,7 +105,7 @@ def minutes_of(clock: str | None) -> float | None:
     if clock is None:
         return None
     hours, _, minutes = clock.partition(":")
-    if not (hours.isdigit() and minutes.isdigit() and int(hours) < 24 and int(minutes) < 60):
+    if not (hours.isdecimal() and minutes.isdecimal() and int(hours) < 24 and int(minutes) < 60):
         raise Refused((Problem("--pitch-at", f"“{clock}” is not a time of day", "write it like 18:30"),))
     return 60.0 * int(hours) + int(minutes)
 
