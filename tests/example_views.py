@@ -239,6 +239,7 @@ def step(
         reading=tuple(
             ReadingAsked(
                 step="portion.long" if key == "pitch" else key,
+                portion="Long" if key == "pitch" else "",
                 quantity=quantity,
                 instrument=instrument,
                 expected=expected,

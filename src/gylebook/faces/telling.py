@@ -27,11 +27,12 @@ def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str =
 
 
 def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
-    """“Read the volume (Dipstick): expected 41.4 – 44.5 L.”"""
+    """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L.”"""
     quantity = "pH" if asked.quantity == "ph" else asked.quantity
+    quantity = f"{quantity} of {asked.portion}" if asked.portion else quantity
     if asked.expected is None:
         return f"Read the {quantity} ({asked.instrument})."
-    expected = words.interval_with_unit(asked.expected, READ_IN[asked.quantity], units)
+    expected = words.interval_with_unit(asked.expected, READ_IN[asked.quantity], units).removesuffix(" pH")
     return f"Read the {quantity} ({asked.instrument}): expected {expected}."
 
 

@@ -147,6 +147,8 @@ def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
         return share(value)
     if dimension == "cells":
         return amount(value, "billion cells")
+    if dimension == "load":
+        return mass(value, units)  # to be lifted, not weighed out
     return amount(value, SPECS[Dimension(dimension)].base.name, units)
 
 

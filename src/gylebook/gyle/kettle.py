@@ -20,6 +20,7 @@ from gylebook.figures.draws import Array, Value
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.mash import WATER_20
 from gylebook.gyle.wort import Measured, Wort, add_liquor, add_sugar
+from gylebook.matter.extract import sg_from_plato
 from gylebook.matter.water import boiling_point, pressure_at_altitude
 from gylebook.process import boil as boiling
 from gylebook.process import hops as hopping
@@ -73,7 +74,7 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     boiled = Wort(
         water_kg=boiled.water_kg,
         extract_kg=boiled.extract_kg,
-        iso_alpha_mg=_iso_alpha(plan, brewery, figures, full.sg, end.sg),
+        iso_alpha_mg=_iso_alpha(plan, brewery, figures, _boil_gravity(plan, wort, evaporated, full, end)),
         sugar_kg=boiled.sugar_kg,
         fermentable_kg=boiled.fermentable_kg,
     )
@@ -129,11 +130,21 @@ def _kept_l(plan: Plan, figures: Mapping[str, Array]) -> dict[str, Value]:
     return kept
 
 
-def _iso_alpha(
-    plan: Plan, brewery: Brewery, figures: Mapping[str, Array], sg_before: Value, sg_after: Value
-) -> Value:
+def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end: Measured) -> Value:
+    """Mean gravity of the boil; what goes in during it counts for its part of the time. [SG]"""
+    added = [a for a in plan.additions if a.at in ("boil", "kettle end") and a.extract]
+    if not added and not plan.liquor.kettle_l:
+        return 0.5 * (full.sg + end.sg)
+    whole = max(plan.boil_minutes, 1.0)
+    there = [(a, min(a.minutes, whole) / whole) for a in added if a.at == "boil"]
+    extract = wort.extract_kg + sum(a.mass_kg * a.extract * part for a, part in there)
+    mass = wort.mass_kg + sum(a.mass_kg * part for a, part in there)
+    start, last = 100.0 * extract / mass, 100.0 * extract / (mass - evaporated)
+    return 0.5 * (sg_from_plato(start) + sg_from_plato(last))
+
+
+def _iso_alpha(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], boil_gravity: Value) -> Value:
     """Iso-alpha acids that reach the beer from all kettle hops. [mg]"""
-    boil_gravity = 0.5 * (sg_before + sg_after)
     total: Value = 0.0
     for hop in plan.hops:
         if hop.use == "dry":

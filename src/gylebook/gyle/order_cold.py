@@ -15,6 +15,7 @@ from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.instruments import Quantity
 from gylebook.gyle.pitch import pitches
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
+from gylebook.process.cooling import water_used_l
 from gylebook.process.yeast import wort_extract_g
 
 POUR_MIN, DIVIDE_MIN, PITCH_MIN, STARTER_MIN = 5.0, 20.0, 10.0, 60.0
@@ -84,13 +85,14 @@ def _boil_additions(day: Day, boil: Step) -> list[Step]:
             at.setdefault(min(addition.minutes, plan.boil_minutes), []).append(
                 Amount(what=addition.name, amount=addition.mass_kg, dimension="mass")
             )
+    earliest = max(at, default=0.0)  # the foam warning goes with the first addition, when it rises
     steps = [
         Step(
             key="add to the boil",
             start_min=boil.end_min - left,
             minutes=0.0,
             amounts=tuple(amounts),
-            cautions=("boil over",),
+            cautions=("boil over",) if left == earliest else (),
             vessel=boil.vessel,
         )
         for left, amounts in at.items()
@@ -113,7 +115,7 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
         key="chill" if day.brewery.chiller.kind != "none" else "stand to cool",
         start_min=start,
         minutes=day.minutes["chill.minutes"],
-        amounts=(Amount(what="pitching temperature", amount=plan.chill_c, dimension="temperature"),),
+        amounts=_chill_amounts(day),
         cautions=("chill",),
         vessel=day.brewery.kettle,
     )
@@ -150,6 +152,16 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
     return [chill, divide, pitch]
 
 
+def _chill_amounts(day: Day) -> tuple[Amount, ...]:
+    """Where to, and how much cooling water that takes where the tap does it in a day."""
+    to = Amount(what="pitching temperature", amount=day.plan.chill_c, dimension="temperature")
+    minutes, chiller = day.minutes["chill.minutes"], day.brewery.chiller
+    if chiller.kind == "none" or minutes >= A_DAY:
+        return (to,)
+    litres = float(water_used_l(chiller.flow_l_per_min, minutes))
+    return to, Amount(what="cooling water runs through", amount=litres, dimension="volume")
+
+
 def starters(day: Day) -> list[Step]:
     """Each starter, days before."""
     out = []
@@ -181,9 +193,14 @@ def _pitched(day: Day) -> tuple[Amount, ...]:
         if pitch.starter is None:
             what = f"{portion.yeast.kind} into {portion.name}"
             out.append(Amount(what=what, amount=float(np.median(pitch.given)), dimension="cells"))
+            continue
+        what = f"of starter {pitch.starter} into {portion.name}"
+        share = float(np.median(pitch.share))
+        volume = next(s.volume_l for s in day.plan.starters if s.key == pitch.starter)
+        if volume is None:  # packs pooled without growing: there is nothing to measure but the share
+            out.append(Amount(what=what, amount=share, dimension="share"))
         else:
-            what = f"of starter {pitch.starter} into {portion.name}"
-            out.append(Amount(what=what, amount=float(np.median(pitch.share)), dimension="share"))
+            out.append(Amount(what=what, amount=share * volume, dimension="volume"))
     return tuple(out)
 
 

@@ -69,7 +69,7 @@ def before_the_boil(day: Day) -> list[Step]:
 
 
 def _add_rest(day: Day, steps: list[Step], number: int, to_c: float, minutes: float, start: float) -> float:
-    warm = Amount(what="mash", amount=to_c, dimension="temperature")
+    warm = Amount(what="mash temperature", amount=to_c, dimension="temperature")
     if number:
         rise = rest_heating_min(day.plan, day.brewery, day.course, day.figures, number)
         if rise > 0.0:
@@ -129,7 +129,13 @@ def _lift_and_rinse(day: Day, mash: MashCourse, start: float) -> list[Step]:
         start_min=start,
         minutes=DRAIN_MIN[process.drain],
         what=process.drain,
-        amounts=(Amount(what="bag at lifting", amount=float(np.median(mash.lift_kg)), dimension="mass"),),
+        amounts=(
+            Amount(
+                what="on the hoist as the bag comes up",
+                amount=float(np.median(mash.lift_kg)),
+                dimension="load",
+            ),
+        ),
         read=() if in_tun else (("lift", "mass"),),
         cautions=("scald",) if in_tun else ("lift", "scald"),
         vessel=day.brewery.kettle,

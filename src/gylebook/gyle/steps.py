@@ -20,12 +20,12 @@ from gylebook.figures.draws import Array
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import heat_source_of
 
-Dimension = Literal["mass", "volume", "temperature", "cells", "share"]
+Dimension = Literal["mass", "load", "volume", "temperature", "cells", "share"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amount:
-    """Something to measure out, or to reach: a mass, a volume or a temperature, in base units."""
+    """Something to measure out, to lift or to reach, in base units; a load is a mass to be lifted."""
 
     what: str
     amount: float

@@ -66,4 +66,5 @@ def _after(covariance: Array, column: int, error: float) -> Array:
     if noisy <= 0.0:
         return covariance
     along = covariance[:, column]
-    return covariance - np.outer(along, along) / noisy
+    left: Array = covariance - np.outer(along, along) / noisy
+    return left

@@ -38,6 +38,7 @@ def amounts_to_weigh(order: OrderView) -> tuple[AmountView, ...]:
 
 def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
     brewery, numbers = outlook.brewery, numbers_to_read(outlook)
+    names = {f"portion.{portion.key}": portion.name for portion in outlook.plan.portions}
     fires = {source.key: source.name for source in brewery.heat_sources}
     known = {(place.step, place.quantity): place for place in places(outlook.plan, brewery)}
     for step in steps:
@@ -52,6 +53,7 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
                         quantity=where[1],
                         instrument=instrument.name,
                         expected=summarise(shown),
+                        portion=names.get(where[0], ""),
                     )
                 )
         yield StepView(

@@ -140,12 +140,16 @@ class AmountView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingAsked:
-    """A reading worth taking at a step, where it is expected to lie (°C, L on the marks, SG, kg, min, pH)."""
+    """A reading worth taking at a step, where it is expected to lie (°C, L on the marks, SG, kg, min, pH).
+
+    `portion` is the name of the portion to be read, where it is one's own.
+    """
 
     step: str
     quantity: str
     instrument: str
     expected: Summary | None
+    portion: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

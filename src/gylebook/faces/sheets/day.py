@@ -63,14 +63,13 @@ def day_sheet(view: SheetView, units: Units = METRIC) -> bytes:
 def page_data(view: SheetView, units: Units = METRIC) -> dict[str, Any]:
     """All words of the sheet, as the template takes them."""
     run = view.run
-    names = {f"portion.{portion.key}": portion.name for portion in run.portions}
     return {
         "title": _plain(run.name),
         "brewery": _plain(view.brewery),
         "makes": _makes(run, units),
         "portions": [_portion_line(run, place, units) for place in range(len(run.portions))],
         "amounts": [_amount(amount, units) for amount in view.amounts],
-        "steps": [_step(step, names, units) for step in view.order.steps],
+        "steps": [_step(step, units) for step in view.order.steps],
         "odds": _odds(run, units),
         "alt": _plain(spoken(run_table(run, units))),
         "draws": f"Forecast of {words.count(run.draws)} draws. A range holds 90 of 100 futures.",
@@ -119,7 +118,7 @@ def _amount(amount: AmountView, units: Units) -> dict[str, str]:
     }
 
 
-def _step(step: StepView, names: dict[str, str], units: Units) -> dict[str, Any]:
+def _step(step: StepView, units: Units) -> dict[str, Any]:
     return {
         "start": words.until_pitching(step.start_min),
         "lasts": words.duration(step.minutes) if step.minutes > 0 else "",
@@ -127,11 +126,11 @@ def _step(step: StepView, names: dict[str, str], units: Units) -> dict[str, Any]
         "detail": _plain(step.detail) if step.detail else "",
         "amounts": [_amount(amount, units) for amount in step.amounts],
         "cautions": [f"{RISK} {_plain(caution_sentence(caution))}" for caution in step.cautions],
-        "readings": [_reading(asked, names.get(asked.step, ""), units) for asked in step.reading],
+        "readings": [_reading(asked, units) for asked in step.reading],
     }
 
 
-def _reading(asked: ReadingAsked, portion: str, units: Units) -> dict[str, str]:
+def _reading(asked: ReadingAsked, units: Units) -> dict[str, str]:
     """A box to write in: what to read of which portion on what, the unit, where it is expected."""
     unit = _READ_IN.get(asked.quantity, "")
     quantity = "pH" if asked.quantity == "ph" else asked.quantity
@@ -139,7 +138,7 @@ def _reading(asked: ReadingAsked, portion: str, units: Units) -> dict[str, str]:
     if asked.expected is not None:
         expected = f"expected {words.interval(asked.expected, unit or 'pH', units)}"
     return {
-        "what": _plain(", ".join(part for part in (portion, quantity, asked.instrument) if part)),
+        "what": _plain(", ".join(part for part in (asked.portion, quantity, asked.instrument) if part)),
         "unit": words.unit_word(unit, units),
         "expected": expected,
     }
