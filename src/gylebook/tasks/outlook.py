@@ -34,7 +34,8 @@ from gylebook.infer.condition import Diagnostic, condition
 from gylebook.infer.likelihood import Forecast, Observation
 
 DRAWS, SEED = 4000, 1
-FEWEST, MOST = 200, 100_000
+FEWEST, MOST_DRAWS = 200, 100_000
+LARGEST_SEED = 2**63 - 1  # what a book can keep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,8 +123,16 @@ def look_ahead(
     Raises Refused where plan, brewery and readings do not speak of the same things or an aim is missing,
     NotConverged where nothing meets the aims or the readings cannot be reconciled.
     """
-    if not FEWEST <= draws <= MOST:
-        raise Refused((Problem("draws", f"{draws}", f"take {FEWEST} to {MOST:,}"),))
+    problems = [
+        Problem(name, f"{given}", f"take {least} to {most:,}")
+        for name, given, least, most in (
+            ("draws", draws, FEWEST, MOST_DRAWS),
+            ("seed", seed, 0, LARGEST_SEED),
+        )
+        if not least <= given <= most
+    ]
+    if problems:
+        raise Refused(problems)
     check_together(plan, brewery)
     _refuse_house_figures(plan, brewery)
     prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
