@@ -88,7 +88,7 @@ def additions(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Addition, ...]:
     bill = []
     for number in range(draw(st.integers(0, 3))):
         at = draw(st.sampled_from(["boil", "kettle end", *keys]))
-        # The least portion is a glass of wort boiled down, and the density scale ends at 35 °P.
+        # The least portion is a glass of wort, and the density scale ends at 35 °P.
         most_kg = 0.002 if at in keys else 0.2
         bill.append(
             sugar(
@@ -139,7 +139,7 @@ def plans(draw: st.DrawFn) -> Plan:
         )
         if mashed
         else (),
-        boil_minutes=draw(st.floats(0.0, 120.0)),
+        boil_minutes=draw(st.floats(0.0, 30.0 if any(a.at in keys for a in added) else 120.0)),
         hops=draw(hop_bills(keys)),
         additions=added,
         stand=Stand(temperature_c=draw(st.floats(60.0, 100.0)), minutes=20.0) if hot else None,
