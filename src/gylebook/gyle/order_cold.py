@@ -11,17 +11,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.instruments import Quantity
-from gylebook.gyle.pitch import pitches
+from gylebook.gyle.pitch import dried_extract_kg, pitches
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
 from gylebook.process.cooling import water_used_l
-from gylebook.process.yeast import wort_extract_g
 
 POUR_MIN, DIVIDE_MIN, PITCH_MIN, STARTER_MIN = 5.0, 20.0, 10.0, 60.0
 COIL_IN_MIN = 15.0  # before the end of the boil, so that the steam makes it clean
 A_DAY = 1440.0
-EXTRACT_OF_DRIED = 0.95  # share of dried malt extract that is extract
 
 
 def boil_and_after(day: Day, start: float) -> list[Step]:
@@ -172,7 +169,7 @@ def starters(day: Day) -> list[Step]:
         volume = Amount(
             what="starter wort", amount=starter.volume_l or 0.0, dimension="volume", note=f"{starter.kind}"
         )
-        extract = Amount(what="dried malt extract", amount=_extract_kg(starter), dimension="mass")
+        extract = Amount(what="dried malt extract", amount=dried_extract_kg(starter), dimension="mass")
         out.append(
             Step(
                 key="starter",
@@ -202,8 +199,3 @@ def _pitched(day: Day) -> tuple[Amount, ...]:
         else:
             out.append(Amount(what=what, amount=share * volume, dimension="volume"))
     return tuple(out)
-
-
-def _extract_kg(starter: Starter) -> float:
-    """Dried malt extract to weigh out for a starter. [kg]"""
-    return float(wort_extract_g(starter.volume_l or 0.0, starter.plato)) / 1000.0 / EXTRACT_OF_DRIED

@@ -19,6 +19,9 @@ from gylebook.gyle.portions import PortionCourse
 from gylebook.process import yeast as yeasting
 
 
+EXTRACT_OF_DRIED = 0.95  # share of dried malt extract that is extract
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pitch:
     """Yeast for one portion. [billion viable cells]"""
@@ -81,3 +84,8 @@ def _grown(starter: Starter, plan: Plan, figures: Mapping[str, Array], in_pack: 
         raise ValueError(f"the volume of starter {starter.key} is left open; solve the plan first")
     grown = yeasting.starter_cells(start, starter.volume_l, starter.plato, starter.kind)
     return start + (grown - start) * figures[f"starter.{starter.key}.growth"]
+
+
+def dried_extract_kg(starter: Starter) -> float:
+    """Dried malt extract to weigh out for a starter's wort. [kg]"""
+    return float(yeasting.wort_extract_g(starter.volume_l or 0.0, starter.plato)) / 1000.0 / EXTRACT_OF_DRIED

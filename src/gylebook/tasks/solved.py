@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from gylebook.exchange.plan_writer import write_plan
+from gylebook.gyle.pitch import dried_extract_kg
 from gylebook.tasks.outlook import Outlook
 
 
@@ -31,5 +32,8 @@ def amounts_answer(outlook: Outlook) -> dict[str, Any]:
             {"variety": h.variety, "use": h.use, "minutes": h.minutes, "mass_kg": h.mass_kg}
             for h in plan.hops
         ],
-        "starters": [{"name": s.key, "volume_l": s.volume_l} for s in plan.starters],
+        "additions": [{"name": a.name, "at": a.at, "mass_kg": a.mass_kg} for a in plan.additions],
+        "starters": [
+            {"name": s.key, "volume_l": s.volume_l, "extract_kg": dried_extract_kg(s)} for s in plan.starters
+        ],
     }

@@ -152,7 +152,7 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
     answer = amounts_answer(outlook)
     rows = [(g["grain"], words.to_measure(g["mass_kg"], "mass", units)) for g in answer["grist"]]
     for name, key in (
-        ("Mash liquor", "mash_l"),
+        ("Mash liquor" if answer["grist"] else "Liquor", "mash_l"),
         ("Rinse liquor", "rinse_l"),
         ("Liquor into the kettle", "kettle_l"),
     ):
@@ -160,6 +160,7 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
             rows.append((name, words.to_measure(answer["liquor"][key], "volume", units)))
     if answer["strike_temperature_c"] is not None:
         rows.append(("Strike temperature", words.temperature(answer["strike_temperature_c"], units)))
+    rows += [(a["name"], words.to_measure(a["mass_kg"], "mass", units)) for a in answer["additions"]]
     for hop in answer["hops"]:
         when = "" if hop["use"] in ("first wort", "dry") else f" {words.duration(hop['minutes'])}"
         rows.append(
@@ -167,9 +168,9 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
         )
     for starter in answer["starters"]:
         if starter["volume_l"] is not None:
-            rows.append(
-                (f"Starter {starter['name']}", words.to_measure(starter["volume_l"], "volume", units))
-            )
+            wort = words.to_measure(starter["volume_l"], "volume", units)
+            extract = words.to_measure(starter["extract_kg"], "mass", units)
+            rows.append((f"Starter {starter['name']}, with {extract} dried extract", wort))
     print_table(f"{outlook.plan.name}: amounts", ("", "amount"), rows)
     click.echo()
     _show_yeast(outlook, units)
