@@ -18,7 +18,6 @@ from gylebook.figures.draws import Array, Value
 from gylebook.gyle.portions import PortionCourse
 from gylebook.process import yeast as yeasting
 
-
 EXTRACT_OF_DRIED = 0.95  # share of dried malt extract that is extract
 
 
