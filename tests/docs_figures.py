@@ -20,7 +20,7 @@ from gylebook.brewery.ingredients import Addition
 from gylebook.brewery.plan import Crush, Drain, Plan, ProcessKind
 from gylebook.brewery.site import Brewery
 from gylebook.figures.figure import Figure
-from gylebook.gyle.house import published_figures
+from gylebook.gyle.house import ROLLING_BOIL_L_PER_H, published_figures
 from gylebook.tasks.files import load_brewery, load_plan
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "amber-three-ways"
@@ -32,9 +32,8 @@ FROM_FILES = {
     "portion.KEY.attenuation": "by yeast, or as the plan says",
     "portion.KEY.later_attenuation": "by organism, or as the plan says",
     "instrument.KEY.bias": "0 ± the instrument's bias",
-    "kettle.left_l": "the kettle's dead volume, a tenth of it to either side; 0.7 ± 0.4 where none is stated",
-    "boil_off_l_per_h": "1.6 a kilowatt that reaches the wort, from 1.5 to 5.5; ± 0.8, with gas ± 1.5",
 }
+NOTES = {"boil_off_l_per_h": f" (3.5 kW; by power, up to {ROLLING_BOIL_L_PER_H:g})"}
 
 
 def figure_rows() -> Iterator[tuple[str, str, str, str]]:
@@ -60,7 +59,7 @@ def figure_rows() -> Iterator[tuple[str, str, str, str]]:
         telling = [labelled for labelled in lists if labelled[0][0]] or lists
         figure = telling[0][0][1]
         level = FROM_FILES.get(name) or _levels([pair for labelled in telling for pair in labelled])
-        yield f"`{name}`", figure.unit, level, f"`{figure.source}`"
+        yield f"`{name}`", figure.unit, level + NOTES.get(name, ""), f"`{figure.source}`"
 
 
 def _levels(labelled: list[tuple[str, Figure]]) -> str:
@@ -96,6 +95,11 @@ def _axes(plan: Plan, brewery: Brewery) -> Iterator[list[Case]]:
             replace(brewery, heat_sources=tuple(replace(s, kind=kind) for s in brewery.heat_sources)),
         )
         for kind in get_args(HeatKind)
+    ]
+    kettle = replace(brewery.vessels[brewery.kettle], dead_volume_l=None)
+    yield [
+        ("dead volume as stated", plan, brewery),
+        ("none stated", plan, replace(brewery, vessels={**brewery.vessels, brewery.kettle: kettle})),
     ]
     known = KnownCooling(volume_l=20.0, to_c=20.0, minutes=30.0)
     yield [

@@ -1,4 +1,4 @@
-"""The manual leads somewhere, names no place of one machine, and leaves nothing out."""
+"""The manual leads somewhere and leaves nothing out."""
 
 from __future__ import annotations
 
@@ -31,23 +31,12 @@ def _anchor(heading: str) -> str:
 @pytest.mark.parametrize("page", ALL, ids=lambda page: page.name)
 def test_every_link_leads_to_a_file_and_a_heading_that_are_there(page: Path) -> None:
     for link in (one or other for one, other in LINK.findall(page.read_text(encoding="utf-8"))):
-        if link.startswith("https://"):
-            continue
         name, _, anchor = link.partition("#")
         target = (page.parent / name).resolve() if name else page
         assert target.is_file(), f"{page.name} links to {link}"
         if anchor:
             headings = re.findall(r"^#+ (.+)$", target.read_text(encoding="utf-8"), re.MULTILINE)
             assert anchor in map(_anchor, headings), f"{page.name} links to {link}"
-
-
-@pytest.mark.parametrize("page", ALL, ids=lambda page: page.name)
-def test_no_page_names_a_place_on_one_machine(page: Path) -> None:
-    found = re.findall(
-        r"(?<![\w.:/])/(?:home|root|work|tmp|usr|opt)\b|[A-Z]:\\", page.read_text(encoding="utf-8")
-    )
-
-    assert not found
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
