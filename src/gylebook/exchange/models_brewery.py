@@ -127,6 +127,9 @@ class FermenterTable(Table):
         return self
 
 
+LEAST_ERROR = 1e-6  # in whatever an instrument shows; a reading without error would outweigh all else
+
+
 class InstrumentTable(Table):
     """One instrument; what is left out is usual for its kind."""
 
@@ -153,8 +156,11 @@ class InstrumentTable(Table):
 
     @model_validator(mode="after")
     def _in_its_unit(self) -> Self:
-        self.figure("error")
-        self.figure("bias")
+        error, _ = self.figure("error"), self.figure("bias")
+        if error is not None and error < LEAST_ERROR:
+            raise refuse(
+                f"“{self.error}”", "no instrument reads without error: give at least a little.", "error"
+            )
         return self
 
     def figure(self, key: str) -> float | None:
