@@ -48,6 +48,7 @@ class Shown:
 def walk(page: Path, folder: Path) -> Iterator[Shown]:
     """Run a page's command lines in a folder, in order, and pair its lines with what is printed."""
     shutil.copytree(ROOT / "examples", folder / "examples")
+    (folder / "demo-book").mkdir()  # as `make demo` leaves it
     printed: list[str] = []
     for block in BLOCK.findall(page.read_text(encoding="utf-8")):
         for line in block.splitlines():
