@@ -88,8 +88,9 @@ def additions(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Addition, ...]:
     bill = []
     for number in range(draw(st.integers(0, 3))):
         at = draw(st.sampled_from(["boil", "kettle end", *keys]))
-        # The least portion is a glass of wort, and the density scale ends at 35 °P.
-        most_kg = 0.002 if at in keys else 0.2
+        # The least portion is a glass of wort, and the density scale ends at 35 °P and, below the thinnest
+        # beer of grain, at -2 °P: a strong wash of sugar ends lighter.
+        most_kg = 0.002 if at in keys else 0.1
         bill.append(
             sugar(
                 f"sugar {number}",
@@ -109,7 +110,7 @@ def plans(draw: st.DrawFn) -> Plan:
     portions = draw(divisions())
     keys = tuple(p.key for p in portions)
     added = draw(additions(keys))
-    grain_kg, thickness = draw(st.floats(4.0, 20.0)), draw(st.floats(2.5, 7.0))
+    grain_kg, thickness = draw(st.floats(6.0, 20.0)), draw(st.floats(2.5, 7.0))
     mashed = kind != "extract only"
     if not mashed:
         added = (sugar("dried extract", 3.0, extract=0.96, fermentable=0.6, minutes=60.0), *added)
