@@ -192,7 +192,7 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
         return 0 if outlook.limits_kept else 1
     kinds = {key: instrument.kind for key, instrument in outlook.brewery.instruments.items()}
     rows = [
-        (str(event.seq), event.at, event.kind, _told(dict(event.body), kinds, units))
+        (str(event.seq), event.at[:16].replace("T", " "), event.kind, _told(dict(event.body), kinds, units))
         for event in standing.events
         if event.kind != SHOWN
     ]
