@@ -106,7 +106,7 @@ def test_what_is_weighed_out_gets_one_digit_more() -> None:
     assert words.to_measure(0.25, "volume") == "250 mL"
     assert words.to_measure(0.25, "volume", US) == "8.5 fl oz"
     assert words.to_measure(20, "duration") == "20 min"
-    assert words.to_measure(71.44, "temperature") == "71.5 °C"
+    assert words.to_measure(71.44, "temperature") == "71.4 °C"
     assert words.to_measure(0.36, "share") == "36 %"
     assert words.to_measure(212.4, "cells") == "212 billion cells"
 
@@ -126,7 +126,7 @@ def test_what_is_printed_to_be_weighed_reads_back_as_what_was_meant(
 def test_gravity_and_temperature_follow_the_brewers_units() -> None:
     assert (words.gravity(1.0524), words.gravity(1.0524, PLATO)) == ("1.052", "13.0 °P")
     assert (words.amount(13.0, "°P"), words.amount(13.0, "°P", PLATO)) == ("1.053", "13.0 °P")
-    assert [words.temperature(t) for t in (66.0, 66.5, 66.2)] == ["66 °C", "66.5 °C", "66 °C"]
+    assert [words.temperature(t) for t in (66.0, 66.5, 66.24)] == ["66 °C", "66.5 °C", "66.2 °C"]
     assert words.temperature(66.0, US) == "151 °F"
     assert (words.volume(34.0), words.volume(34.0, US)) == ("34.0 L", "8.98 gal")
 

@@ -248,9 +248,9 @@ def _nowhere(plan: Plan, cause: GylebookError | None) -> str:
     wanted = [
         text
         for text, given in (
-            (f"{aims.volume_l} L", aims.volume_l),
-            (f"{aims.plato} °P", aims.plato),
-            (f"{aims.bitterness_ibu} IBU", aims.bitterness_ibu),
+            (f"{aims.volume_l or 0:.4g} L", aims.volume_l),
+            (f"{aims.plato or 0:.3g} °P", aims.plato),
+            (f"{aims.bitterness_ibu or 0:.3g} IBU", aims.bitterness_ibu),
         )
         if given is not None
     ]

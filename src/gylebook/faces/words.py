@@ -105,10 +105,9 @@ def gravity(sg: float, units: Units = METRIC) -> str:
 
 
 def temperature(celsius: float, units: Units = METRIC) -> str:
-    """“66 °C”, “66.5 °C” where the half degree counts, or “151 °F”."""
-    shown = _shown(celsius, "°C", units)
-    halves = round(shown * 2) if units.temperature == "°C" else 2 * round(shown)
-    return f"{fixed(halves / 2, halves % 2)} {units.temperature}"
+    """“66 °C”, “70.3 °C” where a tenth is known, or “151 °F”."""
+    shown = round(_shown(celsius, "°C", units), 1 if units.temperature == "°C" else 0)
+    return f"{fixed(shown, 0 if shown == round(shown) else 1)} {units.temperature}"
 
 
 def abv(per_cent: float) -> str:

@@ -5,16 +5,38 @@ In:  an `Outlook`.  Out: the solved plan as a file's text, and its amounts by na
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+from gylebook.brewery.plan import Plan
 from gylebook.exchange.plan_writer import write_plan
 from gylebook.gyle.pitch import dried_extract_kg
 from gylebook.tasks.outlook import Outlook
 
 
 def solved_text(outlook: Outlook) -> str:
-    """The plan with every amount, as a plan file."""
-    return write_plan(outlook.plan)
+    """The plan with every amount, as a plan file to edit by hand: amounts as fine as they can be weighed."""
+    return write_plan(_weighable(outlook.plan))
+
+
+def _weighable(plan: Plan) -> Plan:
+    """Grain to the gram, hops to a tenth of one, liquor and starters to ten millilitres."""
+    return replace(
+        plan,
+        aims=replace(plan.aims, plato=_rounded(plan.aims.plato, 3)),
+        grist=tuple(replace(g, mass_kg=_rounded(g.mass_kg, 3)) for g in plan.grist),
+        liquor=replace(
+            plan.liquor,
+            mash_l=_rounded(plan.liquor.mash_l, 2),
+            rinse_l=_rounded(plan.liquor.rinse_l, 2),
+        ),
+        hops=tuple(replace(h, mass_kg=_rounded(h.mass_kg, 4)) for h in plan.hops),
+        starters=tuple(replace(s, volume_l=_rounded(s.volume_l, 2)) for s in plan.starters),
+    )
+
+
+def _rounded(value: float | None, digits: int) -> float | None:
+    return None if value is None else round(value, digits)
 
 
 def amounts_answer(outlook: Outlook) -> dict[str, Any]:

@@ -8,6 +8,7 @@ Idea: the unit tells what was read; only where two instruments could have shown 
 
 from __future__ import annotations
 
+import re
 from typing import get_args
 
 from gylebook.brewery.instruments import READS, Quantity, Reading
@@ -16,6 +17,7 @@ from gylebook.errors import Problem, Refused
 from gylebook.figures.units import Dimension, read, read_quantity
 from gylebook.tasks.outlook import Outlook
 
+BRIX = re.compile("bx|brix", re.IGNORECASE)
 QUANTITIES: dict[Dimension, Quantity] = {
     Dimension.VOLUME: "volume",
     Dimension.GRAVITY: "gravity",
@@ -39,7 +41,7 @@ def reading_typed(
         step=step,
         quantity=quantity,
         value=number,
-        instrument=instrument or _only_instrument(outlook.brewery, quantity),
+        instrument=instrument or _only_instrument(outlook.brewery, quantity, value),
         at=at,
         temperature_c=None
         if temperature is None
@@ -47,16 +49,21 @@ def reading_typed(
     )
 
 
-def _only_instrument(brewery: Brewery, quantity: Quantity) -> str:
-    able = [i.key for i in brewery.instruments.values() if READS[i.kind] == quantity]
+def _only_instrument(brewery: Brewery, quantity: Quantity, value: str) -> str:
+    """The one instrument that shows such a value: °Bx stands on a refractometer, an SG on a hydrometer."""
+    able = [i for i in brewery.instruments.values() if READS[i.kind] == quantity]
+    if quantity == "gravity":
+        kind = "refractometer" if BRIX.search(value) else "hydrometer"
+        able = [i for i in able if i.kind == kind] or able
     if len(able) == 1:
-        return able[0]
+        return able[0].key
+    names = ", ".join(i.key for i in able) or "nothing here"
     raise Refused(
         (
             Problem(
                 "instrument",
-                f"a {quantity} can be read on {', '.join(able) or 'nothing here'}",
-                "say which, like --on " + (f'"{able[0]}"' if able else "INSTRUMENT"),
+                f"a {quantity} can be read on {names}",
+                "say which, like --on " + (f'"{able[0].key}"' if able else "INSTRUMENT"),
             ),
         )
     )

@@ -16,7 +16,7 @@ from pathlib import Path
 import click
 
 from gylebook.errors import Problem, Refused
-from gylebook.faces import findings, telling
+from gylebook.faces import findings, telling, words
 from gylebook.faces.cli import report, report_day
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.sheets.day import day_sheet
@@ -35,9 +35,10 @@ def walk_through(folder: Path) -> None:
     """Plan, limits, sheet, readings, before and after, remedies."""
     example = example_folder("amber-three-ways")
     book = _fresh_book(folder)
-    _say(f"gylebook book new --book {book}")
+    _say(f"export GYLEBOOK_BOOK={book}")
+    _say("gylebook book new")
     make_book(str(book))
-    _say(f'gylebook brew start "{NAME}" {example.name}/plan.toml --book {book}')
+    _say(f'gylebook brew start "{NAME}" examples/{example.name}/plan.toml')
     started = datetime.now().astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
     standing = start_brew(
         str(book), NAME, example / "plan.toml", example / "brewery.toml", started.isoformat()
@@ -47,7 +48,7 @@ def walk_through(folder: Path) -> None:
     report.show_aims(before, METRIC)
     report.show_every_limit(before, METRIC)
 
-    _say(f"gylebook sheet {example.name}/plan.toml -o {folder / SHEET}")
+    _say(f"gylebook sheet examples/{example.name}/plan.toml -o {folder / SHEET}")
     (folder / SHEET).write_bytes(day_sheet(sheet_view(before)))
     (folder / PICTURE).write_text(run_picture(run_view(before)), encoding="utf-8")
 
@@ -56,7 +57,9 @@ def walk_through(folder: Path) -> None:
         at = datetime.combine(started.date(), clock).astimezone().isoformat()
         kind = before.brewery.instruments[reading.instrument].kind
         shown = telling.reading_text(reading.quantity, reading.value, kind=kind)
-        _say(f'gylebook brew read "{NAME}" "{reading.step}" "{shown}" --on {reading.instrument}')
+        warm = reading.temperature_c
+        noted = "" if warm is None else f' --temperature "{words.temperature(warm)}"'
+        _say(f'gylebook brew read "{NAME}" "{reading.step}" "{shown}" --at {reading.at}{noted}')
         taken = take_reading(str(book), NAME, replace(reading, at=at))
         litres = next(c for c in changes(taken.before, taken.after) if c.name == "fermenters.volume_l")
         click.echo(f"  into the fermenters {findings.change_text(litres)}")
@@ -73,7 +76,7 @@ def walk_through(folder: Path) -> None:
         (SHEET, "the day on paper"),
         (PICTURE, "the run as planned"),
         (AFTER, "the run after the readings"),
-        (BOOK, "the book itself: gylebook book show --book " + str(book)),
+        (BOOK, "the book itself: gylebook book show"),
     ):
         click.echo(f"  {folder / name}  {what}")
 
