@@ -15,6 +15,7 @@ from typing import Literal
 GrainKind = Literal["base", "caramel", "roast", "adjunct", "malted", "raw"]
 HopUse = Literal["first wort", "boil", "stand", "dry"]
 HopForm = Literal["pellets", "whole"]
+HopStorage = Literal["open", "wrapped", "sealed"]
 YeastForm = Literal["liquid", "dry", "slurry"]
 StarterKind = Literal["none", "still", "shaken", "stirred"]
 
@@ -44,6 +45,9 @@ class Hop:
     """One hop addition; `bitterness_share` is its part of the aimed bitterness where the mass is open.
 
     `minutes` is boil left at the addition, or the length of the stand, or days in the fermenter for "dry".
+    `alpha` is what the label said when it was packed; since then it was kept `age_days` at `stored_c`,
+    and a variety that keeps so would lose `half_year_loss` of it in six months at 20 °C in the open.  A
+    measured `storage_index` settles what is left instead.  `confined` hops boil in a tight bag.
     """
 
     key: str
@@ -56,6 +60,12 @@ class Hop:
     mass_kg: float | None = None
     bitterness_share: float | None = None
     portion: str | None = None
+    age_days: float = 0.0
+    stored_c: float = 4.0
+    storage: HopStorage = "sealed"
+    half_year_loss: float = 0.25
+    storage_index: float | None = None
+    confined: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +73,8 @@ class Addition:
     """Sugar, extract or anything else by mass; `at` is "boil", "kettle end" or a portion's key.
 
     `extract` is the share of its mass that dissolves as extract, `fermentable` the real share of that
-    which yeast can take; finings and spices have no extract and only stand in the running order.
+    which yeast can take; finings and spices have no extract and only stand in the running order.  What is
+    `malt` (malt extract) attenuates as far as a mash would let it, not by a share of its own.
     """
 
     key: str
@@ -74,6 +85,37 @@ class Addition:
     at: str = "boil"
     minutes: float = 0.0
     finings: bool = False
+    malt: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrainTea:
+    """Grain steeped by itself in `water_l`, hot or cold; what runs off it goes into the portion `at`."""
+
+    key: str
+    name: str
+    at: str
+    mass_kg: float
+    water_l: float
+    hot: bool = True
+    extract_dry: float
+    moisture: float
+    colour_ebc: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HopTea:
+    """Hops boiled by themselves in `water_l` for `minutes`, and poured into the portion `at`."""
+
+    key: str
+    variety: str
+    at: str
+    mass_kg: float
+    water_l: float
+    minutes: float
+    alpha: float
+    alpha_scatter: float
+    form: HopForm = "pellets"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,10 +143,17 @@ class Yeast:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Starter:
-    """A yeast starter that one or more portions share; `volume_l` of wort at `plato`, or solved for."""
+    """A yeast starter that one or more portions share; `volume_l` of wort at `plato`, or solved for.
+
+    `first_steps_l` are the worts of the steps before, each added to what has grown.  With `cold_crash` it is
+    settled cold and its beer poured off, so that `slurry_l` is shared out instead of the whole.
+    """
 
     key: str
     kind: StarterKind
     plato: float = 9.0
     volume_l: float | None = None
     days_before: float = 2.0
+    first_steps_l: tuple[float, ...] = ()
+    cold_crash: bool = False
+    slurry_l: float = 0.15

@@ -12,11 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from gylebook.brewery.ingredients import Addition, Grain, Hop, Starter, Yeast
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter, Yeast
 
 ProcessKind = Literal["full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only"]
 Drain = Literal["pressed", "hung", "briefly hung", "tun"]
 Crush = Literal["fine", "ordinary", "coarse"]
+BitternessBy = Literal["trade rule", "kinetics"]
 PackageKind = Literal["keg", "bottles", "stays"]
 
 
@@ -85,11 +86,14 @@ class Package:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Later:
-    """An organism added long after the first yeast, that takes the portion further."""
+    """An organism added after the first yeast; `attenuation` is where it ends, None if no further.
+
+    Brettanomyces goes on for months; lactic bacteria make acid and hardly move the gravity.
+    """
 
     kind: str
     after_days: float
-    attenuation: float
+    attenuation: float | None
     attenuation_scatter: float
     months: float
 
@@ -117,6 +121,16 @@ class Portion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Blend:
+    """Finished portions poured together: `parts` says which share of each portion's beer goes in."""
+
+    key: str
+    name: str
+    parts: tuple[tuple[str, float], ...]
+    package: Package
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One gyle as it is meant to be."""
 
@@ -133,3 +147,7 @@ class Plan:
     chill_c: float = 20.0
     starters: tuple[Starter, ...] = ()
     portions: tuple[Portion, ...]
+    grain_teas: tuple[GrainTea, ...] = ()
+    hop_teas: tuple[HopTea, ...] = ()
+    blends: tuple[Blend, ...] = ()
+    bitterness_by: BitternessBy = "trade rule"

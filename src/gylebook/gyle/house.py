@@ -173,8 +173,8 @@ def _portion(key: str, plan: Plan) -> Iterator[Figure]:
         "yeast-kinds",
     )
     yield _figure(f"portion.{key}.cells", "factor", 1.0, 0.2, "log", "common-practice")
-    if portion.later is not None:
-        later = portion.later
+    later = portion.later
+    if later is not None and later.attenuation is not None:
         yield _figure(
             f"portion.{key}.later_attenuation",
             "share",

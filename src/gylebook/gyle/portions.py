@@ -102,7 +102,7 @@ def _run_portion(
     adf = fermenting.smooth_least(limit, figures[f"portion.{portion.key}.attenuation"], SHARP)
     first = _real_degree(pitched, adf)
     final = first
-    if portion.later is not None:
+    if portion.later is not None and portion.later.attenuation is not None:
         further = figures[f"portion.{portion.key}.later_attenuation"]
         final = np.maximum(_real_degree(pitched, further), first)
     original = measured.plato
