@@ -27,7 +27,7 @@ from gylebook.decide.openings import (
     with_mixed_grist_weighed,
 )
 from gylebook.decide.starters import fill_starters
-from gylebook.errors import GylebookError, NotConverged, OutsideValidity, Problem, Refused
+from gylebook.errors import NotConverged, OutsideValidity, Problem, Refused
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import LEAST_LIQUOR
@@ -36,6 +36,7 @@ from gylebook.gyle.names import Named
 MASH_SHARE = 0.65  # of all liquor, where no second vessel sets the split
 FEW = 4  # the first search uses every fourth draw, the last one all
 CLOSE = 2e-4  # relative, what counts as met
+FAR = 10.0  # relative, how far off counts what no equation covers
 
 Put = Callable[[Plan, float], Plan]
 Residual = Callable[[Plan, Named], float]
@@ -226,13 +227,13 @@ def _search(
             trial = _put_all(plan, unknowns, list(np.exp(np.clip(x, -8.0, 8.0))))
             try:
                 numbers = Model(trial, brewery).forecast(rows)
-            except OutsideValidity as outside:
-                raise NotConverged(_nowhere(plan, outside)) from outside
+            except OutsideValidity:  # a stride too far: the search takes it back and tries a shorter one
+                return [FAR] * len(residuals)
             return [residual(trial, numbers) for residual in residuals]
 
         found = root(off, logs, method="hybr", options={"xtol": 1e-6, "eps": 1e-4})
         if not np.all(np.isfinite(found.x)) or np.max(np.abs(off(found.x))) > CLOSE:
-            raise NotConverged(_nowhere(plan, None))
+            raise NotConverged(_nowhere(plan))
         logs = found.x
     return _put_all(plan, unknowns, list(np.exp(logs)))
 
@@ -243,7 +244,7 @@ def _put_all(plan: Plan, unknowns: list[Unknown], values: list[float]) -> Plan:
     return plan
 
 
-def _nowhere(plan: Plan, cause: GylebookError | None) -> str:
+def _nowhere(plan: Plan) -> str:
     aims = plan.aims
     wanted = [
         text
@@ -254,8 +255,7 @@ def _nowhere(plan: Plan, cause: GylebookError | None) -> str:
         )
         if given is not None
     ]
-    why = f" On the way, {cause}" if cause else ""
     return (
-        f"No grain and liquor were found for {', '.join(wanted)} with this process and gear.{why} "
+        f"No grain and liquor were found for {', '.join(wanted)} with this process and gear. "
         "Give some amounts yourself, or ask for less."
     )
