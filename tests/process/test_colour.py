@@ -107,7 +107,7 @@ def test_the_spread_is_of_pale_and_of_dark_beer_and_never_nothing():
     )
 
 
-@given(st.floats(0.0, 100.0), st.floats(1.0, 50.0))
+@given(st.floats(0.01, 100.0), st.floats(1.0, 50.0))
 def test_as_much_water_halves_the_colour(srm, volume_l):
     diluted = srm_of(srm * volume_l, 2.0 * volume_l)
 
@@ -210,7 +210,10 @@ def test_beer_has_the_colour_that_colour_science_gives_it(srm):
 
 @given(st.floats(0.1, 40.0), st.floats(0.5, 10.0))
 def test_twice_the_glass_is_twice_the_colour(srm, path_cm):
-    np.testing.assert_allclose(beer_srgb(srm, 2.0 * path_cm), beer_srgb(2.0 * srm, path_cm), rtol=1e-9)
+    # 1e-12 of full light: where blue is about to be clipped it is a difference of larger numbers.
+    np.testing.assert_allclose(
+        beer_srgb(srm, 2.0 * path_cm), beer_srgb(2.0 * srm, path_cm), rtol=1e-9, atol=1e-12
+    )
 
 
 def test_draws_take_the_same_path_as_one_beer():
