@@ -71,10 +71,11 @@ def test_a_reading_narrows_what_it_speaks_of_and_shows_before_and_after(brew):
     assert "12.7 °Bx on the refractometer" in " ".join(brew("show").out.split())
 
 
-def test_a_gravity_that_two_instruments_could_show_is_asked_about(brew):
-    told = refusal("brew", "read", NAME, "preboil", "12.7 °Bx", "--book", brew.book)
-    assert "hydrometer, refractometer" in told
-    assert "--on" in told
+def test_the_scale_of_a_gravity_tells_its_instrument(brew):
+    brew("read", "preboil", "12.7 °Bx")
+    brew("read", "preboil", "1.051")
+    events = brew("show", "--json").json["about"]["events"]
+    assert [event["body"]["instrument"] for event in events] == ["refractometer", "hydrometer"]
 
 
 def test_a_reading_sent_twice_is_kept_once_and_answered_alike(brew):
