@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from gylebook.errors import OutsideValidity
 from gylebook.matter.extract import plato_from_sg, sg_from_plato
-from gylebook.matter.spirit import abv_from_mass_percent
+from gylebook.matter.spirit import ETHANOL_DENSITY, abv_from_mass_percent
 from gylebook.matter.water import DENSITY_AT_20
 from gylebook.process import alcohol, ferment
 from published_tables import published, published_rows
@@ -142,7 +142,7 @@ def test_the_density_rule_is_met_once_it_has_settled(original, fall):
     apparent = original * (1.0 - fall)
     real = alcohol.real_extract_tabarie(original, apparent)
     beer = alcohol.density_from_plato(apparent)
-    abv = ferment.alcohol_balling(original, real) * beer / 789.24
+    abv = ferment.alcohol_balling(original, real) * beer / ETHANOL_DENSITY
     spirit = alcohol.ethanol_water_density(0.01 * alcohol.mass_percent_of_ethanol_water(max(abv, 0.0)), 20.0)
     strength = plato_from_sg((beer - spirit + 998.20123 - 1.2) / (DENSITY_AT_20 - 1.2))
 

@@ -44,7 +44,9 @@ KCAL_PER_G_ALCOHOL = 6.9
 KCAL_PER_G_EXTRACT = 4.0
 ASH = 0.1  # g per 100 g of beer, in the extract but not burnt
 
-_LOST_MASS = (EXTRACT_PER_ETHANOL - 1.0) / (100.0 * EXTRACT_PER_ETHANOL)  # ASBC prints 0.005161
+LOST_MASS = (EXTRACT_PER_ETHANOL - 1.0) / (100.0 * EXTRACT_PER_ETHANOL)
+"""Share of the beer's mass that leaves for each degree fermented, Balling; ASBC has 0.005161. [1/°P]"""
+
 _ETHANOL_SG_60F = 0.794  # as Hall has it
 _SPIRIT_WATER = float(ethanol_water_density(0.0, 20.0))  # so that no alcohol changes nothing [kg/m³]
 _TABARIE_TURNS = 6  # to 1e-8 °P
@@ -223,7 +225,7 @@ def real_attenuation_asbc(original: Array | float, real: Array | float) -> Array
     >>> round(float(real_attenuation_asbc(12.0, 4.3)), 3)
     0.656
     """
-    return real_attenuation(original, real) / (1.0 - _LOST_MASS * np.asarray(real))
+    return real_attenuation(original, real) / (1.0 - LOST_MASS * np.asarray(real))
 
 
 def energy(alcohol_mass_percent: Array | float, real: Array | float, beer_sg: Array | float) -> Energy:
