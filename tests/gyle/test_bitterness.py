@@ -9,8 +9,9 @@ import pytest
 
 from example_gyles import brewery, hop, middling, plan, sugar
 from gylebook.brewery.plan import Liquor, Plan, Stand
+from gylebook.gyle.bitter import equivalent_minutes
 from gylebook.gyle.forecast import Model
-from gylebook.gyle.kettle import equivalent_minutes
+from gylebook.gyle.kettle import boil_temperature
 
 SHED = brewery()
 
@@ -72,9 +73,9 @@ def test_a_stand_counts_its_minutes_at_the_speed_of_its_temperature(stand_c, sha
     # Malowicki and Shellhammer (2005): exp(11858/373.15 - 11858/T).
     gyle = plan(stand=Stand(temperature_c=stand_c, minutes=30.0))
 
-    at_sea = equivalent_minutes(gyle, SHED, "stand", 30.0)
+    at_sea = equivalent_minutes(gyle, boil_temperature(SHED), "stand", 30.0)
 
     # The boiling point by IAPWS lies 0.03 K under 100 °C: 0.3 % of a rate.
     assert at_sea == pytest.approx(30.0 * share, rel=0.005)
-    assert equivalent_minutes(gyle, SHED, "boil", 60.0) == pytest.approx(60.0 + at_sea)
-    assert equivalent_minutes(gyle, SHED, "stand", 10.0) == pytest.approx(at_sea / 3.0)
+    assert equivalent_minutes(gyle, boil_temperature(SHED), "boil", 60.0) == pytest.approx(60.0 + at_sea)
+    assert equivalent_minutes(gyle, boil_temperature(SHED), "stand", 10.0) == pytest.approx(at_sea / 3.0)

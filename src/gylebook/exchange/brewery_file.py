@@ -61,6 +61,11 @@ def read_brewery(text: str | bytes, *, where: str) -> Brewery:
     return _brewery(table)
 
 
+def default_instruments() -> dict[str, Instrument]:
+    """The usual instrument of each kind, for a brewery that says nothing of its own."""
+    return {kind: _instrument(kind, InstrumentTable(kind=kind)) for kind in USUAL}
+
+
 def brewery_schema() -> dict[str, Any]:
     """JSON Schema of a brewery file, with a description of each key."""
     return schema_of(BreweryTable, "gylebook brewery")
@@ -121,7 +126,7 @@ def _brewery(table: BreweryTable) -> Brewery:
             for key, tank in table.fermenters.items()
         },
         instruments={
-            **{kind: _instrument(kind, InstrumentTable(kind=kind)) for kind in USUAL},
+            **default_instruments(),
             **{key: _instrument(key, instrument) for key, instrument in table.instruments.items()},
         },
         stir_room=table.stir_room,

@@ -9,7 +9,16 @@ from __future__ import annotations
 from gylebook.faces import words
 from gylebook.faces.findings import RISK, limit_subject
 from gylebook.faces.words import METRIC, Units
-from gylebook.tasks.views import AmountView, BoundaryView, ChangeView, LimitView, ReadingAsked, WayView
+from gylebook.figures.draws import Summary
+from gylebook.tasks.views import (
+    AmountView,
+    BeerView,
+    BoundaryView,
+    ChangeView,
+    LimitView,
+    ReadingAsked,
+    WayView,
+)
 
 READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
 
@@ -40,6 +49,28 @@ def change_short(change: ChangeView, units: Units = METRIC) -> str:
     """“11.9 → 11.2”, for a column whose heading says the unit."""
     unit = words.unit_of_name(change.name)
     return " → ".join(words.number(s.median, unit, units) for s in (change.before, change.after))
+
+
+def colour_text(srm: Summary, units: Units = METRIC) -> str:
+    """“24 EBC (18 – 32)”, or SRM where that is read."""
+    return words.median_and_interval(srm, "SRM", units)
+
+
+def residual_text(beer: BeerView) -> str:
+    """What gas is left in the beer, with how well that is known."""
+    middle = words.fixed(beer.residual_volumes.median, 2)
+    return f"{middle} ± {words.fixed(beer.residual_spread, 2)} volumes of CO2"
+
+
+def priming_text(beer: BeerView, units: Units = METRIC) -> str:
+    """Sugar a litre and in all, for the gas that the package wants."""
+    if beer.sucrose_g_per_l is None or beer.sucrose_g is None or beer.wanted_volumes is None:
+        return ""
+    whole = words.mass(beer.sucrose_g.median / 1000.0, units)
+    return (
+        f"{words.fixed(beer.sucrose_g_per_l.median, 1)} g a litre packed, {whole} in all, "
+        f"for {words.fixed(beer.wanted_volumes, 1)} volumes"
+    )
 
 
 def clock_text(at: str) -> str:

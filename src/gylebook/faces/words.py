@@ -30,11 +30,15 @@ class Units:
     mass: Literal["kg", "lb"] = "kg"
     temperature: Literal["°C", "°F"] = "°C"
     gravity: Literal["SG", "°P"] = "SG"
+    colour: Literal["EBC", "SRM"] = "EBC"
 
 
 METRIC = Units()
-US = Units(volume="gal", mass="lb", temperature="°F")
+US = Units(volume="gal", mass="lb", temperature="°F", colour="SRM")
 
+_EBC_PER_SRM = 1.0 / float(
+    next(u for u in SPECS[Dimension.COLOUR].units if u.name == "SRM").from_base(Fraction(1))
+)
 _FACTORS = {
     unit.name: float(unit.from_base(Fraction(1)))
     for dimension in (Dimension.MASS, Dimension.VOLUME)
@@ -71,6 +75,8 @@ def unit_word(unit: str, units: Units = METRIC) -> str:
         return units.temperature if unit == "°C" or units.temperature == "°F" else "K"
     if unit in ("SG", "°P"):
         return "°P" if units.gravity == "°P" else ""
+    if unit == "SRM":
+        return units.colour
     return unit
 
 
@@ -288,10 +294,18 @@ _ENDINGS = {
         "_min": "min",
         "minutes": "min",
     },
-    **{"abv": "%", "ibu": "IBU", "plato": "°P", "ph": "pH", "volume": "L", "bitterness": "IBU"},
+    **{
+        "abv": "%",
+        "ibu": "IBU",
+        "plato": "°P",
+        "ph": "pH",
+        "colour_srm": "SRM",
+        "volume": "L",
+        "bitterness": "IBU",
+    },
 }
 _DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}
-_DIGITS |= {"min": 0, "IBU": 0, "%": 1, "pH": 2, "L/kg": 2, "billion cells": 0}
+_DIGITS |= {"min": 0, "EBC": 0, "SRM": 0, "IBU": 0, "%": 1, "pH": 2, "L/kg": 2, "billion cells": 0}
 
 
 def _digits(unit: str, units: Units) -> int:
@@ -308,6 +322,8 @@ def _shown(value: float, unit: str, units: Units) -> float:
         return value * _FACTORS[units.mass]
     if units.temperature == "°F" and unit in ("°C", "K"):
         return value * 9 / 5 + (32 if unit == "°C" else 0)
+    if unit == "SRM" and units.colour == "EBC":
+        return value * _EBC_PER_SRM
     if unit == "SG" and units.gravity == "°P":
         return float(plato_from_sg(Fraction(value)))
     if unit == "°P" and units.gravity == "SG":

@@ -17,6 +17,7 @@ import numpy as np
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
+from gylebook.gyle.blends import BlendCourse, run_blends
 from gylebook.gyle.kettle import KettleCourse, run_kettle
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.mash import WATER_20, MashCourse, first_rest_c, mash_minutes, run_mash
@@ -37,6 +38,7 @@ class Course:
     mash: MashCourse | None
     kettle: KettleCourse
     portions: tuple[PortionCourse, ...]
+    blends: tuple[BlendCourse, ...]
     undivided_kg: Value
     ledger: tuple[Entry, ...]  # the accounts of all steps, in order
 
@@ -64,7 +66,14 @@ def run(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Course:
         plan, brewery, figures, kettle.wort, np.clip(limit, 0.2, 0.95)
     )
     ledger = (*(mash.ledger if mash else ()), *kettle.ledger, *divided)
-    return Course(mash=mash, kettle=kettle, portions=portions, undivided_kg=undivided, ledger=ledger)
+    return Course(
+        mash=mash,
+        kettle=kettle,
+        portions=portions,
+        blends=run_blends(plan, portions),
+        undivided_kg=undivided,
+        ledger=ledger,
+    )
 
 
 def _limit_of_grist(plan: Plan) -> float:

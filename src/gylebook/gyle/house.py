@@ -20,12 +20,16 @@ from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery
 from gylebook.figures.figure import Figure, Transform
 from gylebook.process.boil import boil_off_rate
+from gylebook.process.dry_hop import ADSORBED_PER_G, TEA_KEPT
 from gylebook.process.heat import NET_SHARE
+from gylebook.process.hop_age import RATE_SCATTER
+from gylebook.process.isomerisation import K1_SCATTER, K2_SCATTER
 
 # (level, scatter) by how the malt is crushed; hot-side trade judgement.
 CONVERSION = {"fine": (0.93, 0.04), "ordinary": (0.88, 0.05), "coarse": (0.82, 0.06)}
 # Wort really held by the grain, litres at 20 °C a kilogram, by how it is drained.
 RETAINED = {"pressed": (0.83, 0.12), "hung": (1.08, 0.15), "briefly hung": (1.35, 0.20), "tun": (1.48, 0.15)}
+TEA_COLOUR = (0.7, 0.2)  # of what the laboratory mash would draw
 # A rolling boil is kept, not the full power of a strong burner: litres at 20 °C an hour.
 ROLLING_BOIL_L_PER_H = 5.5
 
@@ -59,7 +63,7 @@ ANY_CHILLER = (
 )
 # Figures of a grain, hop, starter or portion that this plan may lack and the next one has.
 OF_A_PLAN = re.compile(
-    r"grist\..+\.extract|hops\..+\.alpha|starter\..+\.growth"
+    r"grist\..+\.extract|hops\..+\.(alpha|ageing)|teas\..+\.alpha|bitterness\.k[12]|tea\..+|dry_hop\..+|starter\..+\.growth"
     r"|portion\..+\.(share_slip|attenuation|cells|later_attenuation)"
 )
 
@@ -80,10 +84,21 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
         )
     for hop in plan.hops:
         yield _figure(f"hops.{hop.key}.alpha", "share", hop.alpha, hop.alpha_scatter, "log", "trade-ranges")
+        if hop.age_days > 0.0 and hop.storage_index is None:
+            yield _figure(f"hops.{hop.key}.ageing", "factor", 1.0, RATE_SCATTER, "log", "garetz-1994")
     for starter in plan.starters:
         yield _figure(f"starter.{starter.key}.growth", "factor", 1.0, 0.405, "log", "starter-growth")
     for portion in plan.portions:
         yield from _portion(portion.key, plan)
+    if plan.grain_teas:
+        yield _figure("tea.colour_yield", "share", *TEA_COLOUR, "logit", "common-practice")
+        yield _figure("tea.extract_yield", "factor", 1.0, 0.2, "log", "common-practice")
+    for tea in plan.hop_teas:
+        yield _figure(f"teas.{tea.key}.alpha", "share", tea.alpha, tea.alpha_scatter, "log", "trade-ranges")
+    if plan.hop_teas:
+        yield _figure("tea.iso_kept", "share", *TEA_KEPT, "logit", "judgement")
+    if any(hop.use == "dry" for hop in plan.hops):
+        yield _figure("dry_hop.adsorbed_per_g", "share per g/L", *ADSORBED_PER_G, "log", "common-practice")
     for instrument in brewery.instruments.values():
         yield _figure(
             f"instrument.{instrument.key}.bias", "as shown", 0.0, instrument.bias, "none", "brewery-file"
@@ -91,6 +106,9 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     yield _figure("refractometer.factor", "Brix per °P", 1.04, 0.015, "none", "iso-1743")
     if plan.grist:
         yield from _rinse(plan)
+    if plan.bitterness_by == "kinetics":
+        yield _figure("bitterness.k1", "factor", 1.0, K1_SCATTER, "log", "malowicki-2005")
+        yield _figure("bitterness.k2", "factor", 1.0, K2_SCATTER, "log", "malowicki-2005")
 
 
 def _mash(plan: Plan) -> Iterator[Figure]:
@@ -132,6 +150,8 @@ def _kettle(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     yield _figure("kettle.left_l", "L", level, scatter, "log", "common-practice")
     yield _figure("walls_l", "L", 0.2, 0.1, "log", "common-practice")
     yield _figure("bitterness.yield", "factor", 1.0, 0.25, "log", "jacobsen-hage-1989")
+    if plan.grist:
+        yield _figure("colour.factor", "factor", 1.0, 0.17, "log", "judgement")
     yield _figure("attenuation.limit_shift", "share", 0.0, 0.04, "none", "chandrasekhar-mash")
     yield _figure("alcohol.yield", "factor", 1.0, 0.025, "none", "cutaia-2009")
     yield _figure("fermenter.sediment", "L/L", 0.03, 0.015, "log", "common-practice")

@@ -10,22 +10,25 @@ hops, hoses and walls keep wort by volume at its own strength, so that they cost
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from gylebook.brewery.ingredients import Addition
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
+from gylebook.gyle.bitter import Boiled, iso_alpha_mg
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.mash import WATER_20
-from gylebook.gyle.wort import Measured, Wort, add_liquor, add_sugar
+from gylebook.gyle.wort import Measured, Wort, add_liquor, add_malt, add_sugar
 from gylebook.matter.extract import sg_from_plato
 from gylebook.matter.water import boiling_point, pressure_at_altitude
 from gylebook.process import boil as boiling
-from gylebook.process import hops as hopping
+from gylebook.process import colour as colouring
 
 MOST_OF_IT = 0.8  # what a kettle keeps of its wort at most, whatever a search asks
+MOST_MCU = 167.0  # 50 SRM, where the grist relation ends; darker beer is told as that dark
 LEAST_WATER = 2.2  # kg a kg of extract: none is boiled beyond 31 °P, near the end of the density scale
 
 
@@ -65,18 +68,19 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     boiled = add_liquor(wort, -evaporated)
     into, out = [wort.water_kg, wort.extract_kg], [evaporated]
     for addition in sweet:
-        boiled = add_sugar(boiled, addition.mass_kg, addition.extract, addition.fermentable)
+        boiled = dissolved(boiled, addition)
         into.append(float(addition.mass_kg))
     if plan.liquor.kettle_l:
         boiled = add_liquor(boiled, plan.liquor.kettle_l * WATER_20)
         into.append(float(plan.liquor.kettle_l * WATER_20))
     end = Measured.of(boiled)
-    boiled = Wort(
-        water_kg=boiled.water_kg,
-        extract_kg=boiled.extract_kg,
-        iso_alpha_mg=_iso_alpha(plan, brewery, figures, _boil_gravity(plan, wort, evaporated, full, end)),
-        sugar_kg=boiled.sugar_kg,
-        fermentable_kg=boiled.fermentable_kg,
+    gravity = _boil_gravity(plan, wort, evaporated, full, end)
+    boiled = replace(
+        boiled,
+        iso_alpha_mg=iso_alpha_mg(
+            plan, brewery, figures, Boiled(boil_c=boil_c, boil_gravity=gravity, end=end)
+        ),
+        colour_srm_l=_colour_srm_l(plan, figures, end.volume_l),
     )
     kept = _kept_l(plan, figures)
     stays = np.minimum(sum(kept.values()) / end.volume_l, MOST_OF_IT)
@@ -113,6 +117,14 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     )
 
 
+def dissolved(wort: Wort, addition: Addition) -> Wort:
+    """The wort with sugar in it, or with malt extract, which ferments as a mash's own."""
+    mass, extract = addition.mass_kg, addition.extract
+    if addition.malt:
+        return add_malt(wort, mass * (1.0 - extract), mass * extract)
+    return add_sugar(wort, mass, extract, addition.fermentable)
+
+
 def kettle_hops_kg(plan: Plan) -> float:
     """Hops that go through the kettle. [kg]"""
     return sum(hop.mass_kg or 0.0 for hop in plan.hops if hop.use != "dry")
@@ -143,29 +155,16 @@ def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end
     return 0.5 * (sg_from_plato(start) + sg_from_plato(last))
 
 
-def _iso_alpha(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], boil_gravity: Value) -> Value:
-    """Iso-alpha acids that reach the beer from all kettle hops. [mg]"""
-    total: Value = 0.0
-    for hop in plan.hops:
-        if hop.use == "dry":
-            continue
-        if hop.mass_kg is None:
-            raise ValueError(f"the mass of {hop.variety} is left open; solve the plan first")
-        minutes = equivalent_minutes(plan, brewery, hop.use, hop.minutes)
-        if minutes <= 0.0:
-            continue
-        utilisation = hopping.utilisation_tinseth1997(boil_gravity, minutes)
-        total = total + hopping.iso_alpha_mg(hop.mass_kg, figures[f"hops.{hop.key}.alpha"], utilisation)
-    return total * figures["bitterness.yield"] if plan.hops else 0.0
-
-
-def equivalent_minutes(plan: Plan, brewery: Brewery, use: str, minutes: float) -> float:
-    """Minutes of boil that count as much as this hop's own time, stand included. [min]"""
-    boil_c = boil_temperature(brewery)
-    standing = 0.0
-    if plan.stand is not None:
-        length = min(minutes, plan.stand.minutes) if use == "stand" else plan.stand.minutes
-        standing = float(hopping.effective_minutes(length, min(plan.stand.temperature_c, boil_c)))
-    if use == "stand":
-        return standing
-    return (plan.boil_minutes if use == "first wort" else min(minutes, plan.boil_minutes)) + standing
+def _colour_srm_l(plan: Plan, figures: Mapping[str, Array], volume_l: Value) -> Value:
+    """Colour of the whole wort from its grist, asked once before anything dilutes it. [SRM L]"""
+    if not plan.grist:
+        return 0.0
+    masses = [grain.mass_kg or 0.0 for grain in plan.grist]
+    lovibond = [
+        float(colouring.lovibond_from_srm(colouring.srm_from_ebc(grain.colour_ebc)))
+        if grain.colour_ebc
+        else 0.0
+        for grain in plan.grist
+    ]
+    units = np.minimum(colouring.malt_colour_units(masses, lovibond, volume_l), MOST_MCU)
+    return colouring.grist_colour(units) * figures["colour.factor"] * volume_l

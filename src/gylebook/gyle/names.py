@@ -39,6 +39,13 @@ def named(course: Course) -> Named:
     _name_fermenters(out, course)
     for portion in course.portions:
         _name_portion(out, portion)
+    for blend in course.blends:
+        stem = f"blend.{blend.blend.key}."
+        out[stem + "volume_l"] = blend.volume_l
+        out[stem + "fg"] = blend.fg
+        out[stem + "abv"] = blend.abv
+        out[stem + "ibu"] = blend.ibu
+        out[stem + "colour_srm"] = blend.srm
     return out
 
 
@@ -69,10 +76,11 @@ def _name_fermenters(out: Named, course: Course) -> None:
     out["fermenters.plato"] = plato
     out["og"] = sg_from_plato(plato)
     out["ibu"] = sum(p.wort.iso_alpha_mg for p in course.portions) / out["fermenters.volume_l"]
+    out["colour_srm"] = sum(p.wort.colour_srm_l for p in course.portions) / out["fermenters.volume_l"]
     if course.mash is None:
         return
     potential = course.mash.potential_kg
-    from_grist = extract - sum(p.wort.sugar_kg for p in course.portions)
+    from_grist = extract - sum(p.wort.sugar_kg + p.wort.malt_kg for p in course.portions)
     reached = course.mash.wort.extract_kg
     out["efficiency.conversion"] = course.mash.dissolved_kg / potential
     out["efficiency.lauter"] = reached / course.mash.dissolved_kg
@@ -92,4 +100,5 @@ def _name_portion(out: Named, course: PortionCourse) -> None:
     out[stem + "fg"] = course.fg
     out[stem + "abv"] = course.abv
     out[stem + "ibu"] = course.ibu
+    out[stem + "colour_srm"] = course.srm
     out[stem + "packaged_l"] = course.packaged_l

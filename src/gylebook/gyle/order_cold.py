@@ -12,13 +12,14 @@ from __future__ import annotations
 import numpy as np
 
 from gylebook.brewery.instruments import Quantity
-from gylebook.gyle.pitch import dried_extract_kg, pitches
+from gylebook.gyle.pitch import dried_extract_kg, pitches, suspension_l
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
 from gylebook.process.cooling import water_used_l
 
 POUR_MIN, DIVIDE_MIN, PITCH_MIN, STARTER_MIN = 5.0, 20.0, 10.0, 60.0
 COIL_IN_MIN = 15.0  # before the end of the boil, so that the steam makes it clean
 A_DAY = 1440.0
+STEP_DAYS, CRASH_DAYS = 1.5, 2.0  # what each step before the last, and settling cold, take
 
 
 def boil_and_after(day: Day, start: float) -> list[Step]:
@@ -166,20 +167,26 @@ def starters(day: Day) -> list[Step]:
         if starter.kind == "none":
             continue
         drinkers = [p for p in day.plan.portions if p.yeast.starter == starter.key]
-        volume = Amount(
-            what="starter wort", amount=starter.volume_l or 0.0, dimension="volume", note=f"{starter.kind}"
+        last = starter.volume_l or 0.0
+        steps_l = (*starter.first_steps_l, last)
+        worts = tuple(
+            Amount(what="starter wort", amount=litres, dimension="volume", note=starter.kind)
+            for litres in steps_l
         )
         extract = Amount(what="dried malt extract", amount=dried_extract_kg(starter), dimension="mass")
+        days = starter.days_before + STEP_DAYS * len(starter.first_steps_l) + CRASH_DAYS * starter.cold_crash
         out.append(
             Step(
                 key="starter",
-                start_min=-starter.days_before * A_DAY,
+                start_min=-days * A_DAY,
                 minutes=STARTER_MIN,
                 what=", ".join(dict.fromkeys(p.yeast.kind for p in drinkers)),
-                amounts=(volume, extract),
+                amounts=(*worts, extract),
                 cautions=("starter",),
             )
         )
+        if starter.cold_crash:
+            out.append(Step(key="settle the starter", start_min=-CRASH_DAYS * A_DAY, minutes=0.0))
     return out
 
 
@@ -193,9 +200,9 @@ def _pitched(day: Day) -> tuple[Amount, ...]:
             continue
         what = f"of starter {pitch.starter} into {portion.name}"
         share = float(np.median(pitch.share))
-        volume = next(s.volume_l for s in day.plan.starters if s.key == pitch.starter)
-        if volume is None:  # packs pooled without growing: there is nothing to measure but the share
+        whole = suspension_l(next(s for s in day.plan.starters if s.key == pitch.starter))
+        if whole is None:  # packs pooled without growing: there is nothing to measure but the share
             out.append(Amount(what=what, amount=share, dimension="share"))
         else:
-            out.append(Amount(what=what, amount=share * volume, dimension="volume"))
+            out.append(Amount(what=what, amount=share * whole, dimension="volume"))
     return tuple(out)

@@ -19,6 +19,8 @@ from gylebook.gyle.portions import PortionCourse
 from gylebook.process import yeast as yeasting
 
 EXTRACT_OF_DRIED = 0.95  # share of dried malt extract that is extract
+SETTLED = 0.95  # of the cells that a few days in the cold bring down; common practice
+STARTER_KG_PER_L, SLURRY_KG_PER_L = 1.01, 1.06
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,10 +83,28 @@ def _grown(starter: Starter, plan: Plan, figures: Mapping[str, Array], in_pack: 
         return start
     if starter.volume_l is None:
         raise ValueError(f"the volume of starter {starter.key} is left open; solve the plan first")
-    grown = yeasting.starter_cells(start, starter.volume_l, starter.plato, starter.kind)
-    return start + (grown - start) * figures[f"starter.{starter.key}.growth"]
+    cells: Value = start
+    for step_l in (*starter.first_steps_l, starter.volume_l):
+        cells = yeasting.starter_cells(cells, step_l, starter.plato, starter.kind)
+    grown = start + (cells - start) * figures[f"starter.{starter.key}.growth"]
+    return grown * SETTLED if starter.cold_crash else grown
+
+
+def suspension_l(starter: Starter) -> float | None:
+    """What is shared out of a starter: its slurry once settled, else all of it; None where it is open. [L]"""
+    if starter.kind == "none" or starter.volume_l is None:
+        return None
+    if starter.cold_crash:
+        return starter.slurry_l
+    return sum(starter.first_steps_l) + starter.volume_l
+
+
+def suspension_kg_per_l(starter: Starter) -> float:
+    """Density of what is shared out, thin beer or thick slurry; common practice. [kg/L]"""
+    return SLURRY_KG_PER_L if starter.cold_crash else STARTER_KG_PER_L
 
 
 def dried_extract_kg(starter: Starter) -> float:
-    """Dried malt extract to weigh out for a starter's wort. [kg]"""
-    return float(yeasting.wort_extract_g(starter.volume_l or 0.0, starter.plato)) / 1000.0 / EXTRACT_OF_DRIED
+    """Dried malt extract to weigh out for all steps of a starter. [kg]"""
+    litres = sum(starter.first_steps_l) + (starter.volume_l or 0.0)
+    return float(yeasting.wort_extract_g(litres, starter.plato)) / 1000.0 / EXTRACT_OF_DRIED

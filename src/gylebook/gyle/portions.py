@@ -18,13 +18,12 @@ from gylebook.brewery.plan import Plan, Portion
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.ledger import Entry
-from gylebook.gyle.mash import WATER_20
-from gylebook.gyle.wort import Measured, Wort, add_liquor, add_sugar
+from gylebook.gyle.treat import beer_kept_by_dry_hops_l, ibu_after_dry_hops, treated
+from gylebook.gyle.wort import Measured, Wort
 from gylebook.matter.extract import density_from_sg, sg_from_plato
 from gylebook.matter.spirit import abv_from_mass_percent
 from gylebook.process import ferment as fermenting
 
-DRY_HOPS_HOLD_L_PER_KG = 7.0
 MOST_GIVEN = 0.98  # of the wort to portions of a stated volume, where another takes the rest
 SHARP = 40.0  # how sharply the wort's limit takes over from the yeast's own
 
@@ -37,11 +36,14 @@ class PortionCourse:
     wort: Wort
     pitched: Measured
     ibu: Value
+    srm: Value
+    made: fermenting.Fermented  # what the whole portion has become
     first_fg: Value  # where the first yeast leaves it
     fg: Value
     abv: Value
     beer_l: Value
-    packaged_l: Value
+    packable_l: Value  # all that can be drawn off
+    packaged_l: Value  # of that, what is packed by itself and not blended
 
 
 def run_portions(
@@ -64,6 +66,11 @@ def run_portions(
         courses.append(course)
         ledger.extend(entries)
     return tuple(courses), left_kg, tuple(ledger)
+
+
+def share_blended(plan: Plan, key: str) -> float:
+    """Share of a portion's beer that goes into blends."""
+    return sum(share for blend in plan.blends for part, share in blend.parts if part == key)
 
 
 def _parts(plan: Plan, figures: Mapping[str, Array], available_l: Value) -> list[Value]:
@@ -97,7 +104,8 @@ def _run_portion(
     wort: Wort,
     limit: Value,
 ) -> tuple[PortionCourse, list[Entry]]:
-    pitched, added_kg = _made_up(plan, portion, wort)
+    made_up = treated(plan, portion, figures, wort)
+    pitched = made_up.wort
     measured = Measured.of(pitched)
     adf = fermenting.smooth_least(limit, figures[f"portion.{portion.key}.attenuation"], SHARP)
     first = _real_degree(pitched, adf)
@@ -113,23 +121,26 @@ def _run_portion(
     beer_kg = made.water_kg + made.extract_kg + made.ethanol_kg
     beer_l = 1000.0 * beer_kg / density_from_sg(fg)
     kept_l = _kept_l(plan, brewery, figures, portion, beer_l)
-    packaged = np.maximum(beer_l - kept_l, 0.0)
+    packable = np.maximum(beer_l - kept_l, 0.0)
     course = PortionCourse(
         portion=portion,
         wort=pitched,
         pitched=measured,
-        ibu=pitched.iso_alpha_mg / measured.volume_l,
+        ibu=ibu_after_dry_hops(plan, portion, figures, pitched.iso_alpha_mg / measured.volume_l, beer_l),
+        srm=pitched.colour_srm_l / measured.volume_l,
+        made=made,
         first_fg=first_fg,
         fg=fg,
         abv=abv_from_mass_percent(100.0 * made.ethanol_kg / beer_kg, fg),
         beer_l=beer_l,
-        packaged_l=packaged,
+        packable_l=packable,
+        packaged_l=packable * (1.0 - share_blended(plan, portion.key)),
     )
-    packed = packaged / beer_l
+    packed = packable / beer_l
     entries = [
         Entry(
             step=f"make up {portion.key}",
-            mass_in_kg=(wort.water_kg, wort.extract_kg, added_kg),
+            mass_in_kg=(wort.water_kg, wort.extract_kg, made_up.added_kg),
             mass_out_kg=(pitched.water_kg, pitched.extract_kg),
         ),
         Entry(
@@ -144,18 +155,6 @@ def _run_portion(
         ),
     ]
     return course, entries
-
-
-def _made_up(plan: Plan, portion: Portion, wort: Wort) -> tuple[Wort, float]:
-    """The portion's wort with its own liquor and sugar, and the kilograms that were added."""
-    added = portion.top_up_l * WATER_20
-    if added:
-        wort = add_liquor(wort, added)
-    for addition in plan.additions:
-        if addition.at == portion.key and addition.extract:
-            wort = add_sugar(wort, addition.mass_kg, addition.extract, addition.fermentable)
-            added += addition.mass_kg
-    return wort, added
 
 
 def _real_degree(wort: Wort, apparent: Value) -> Value:
@@ -174,7 +173,6 @@ def _kept_l(
     plan: Plan, brewery: Brewery, figures: Mapping[str, Array], portion: Portion, beer_l: Value
 ) -> Value:
     """Beer that the sediment, the vessel, dry hops and the packaging keep. [L]"""
-    dry_hops_kg = sum(h.mass_kg or 0.0 for h in plan.hops if h.use == "dry" and h.portion == portion.key)
-    fixed = brewery.fermenters[portion.fermenter].dead_volume_l + DRY_HOPS_HOLD_L_PER_KG * dry_hops_kg
+    fixed = brewery.fermenters[portion.fermenter].dead_volume_l + beer_kept_by_dry_hops_l(plan, portion)
     kept = figures["fermenter.sediment"] * beer_l + fixed
     return kept if portion.package.kind == "stays" else kept + figures["package.loss_l"]

@@ -18,19 +18,18 @@ from gylebook.brewery.gear import HeatSource, Vessel
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
+from gylebook.gyle.chill import A_DAY, chill_minutes
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import heat_source_of
 from gylebook.gyle.mash import WATER_20, vessel_heat
 from gylebook.gyle.names import Named
 from gylebook.matter.extract import wort_specific_heat
 from gylebook.matter.water import SPECIFIC_HEAT
-from gylebook.process import cooling, heat
+from gylebook.process import heat
 
 NAMES = ("heat.strike_min", "heat.rinse_min", "heat.boil_min", "chill.minutes")
-A_DAY = 1440.0
 LID_OFF_BELOW_BOIL_K = 2.0  # the lid comes off before the boil; up to there it is on
 HEIGHT_OF_WIDTH = 1.15  # of a pot whose width nobody stated
-USUAL_COIL_M2 = 0.45  # 15 m of 9.5 mm tube, where nobody stated the area; common practice
 
 
 def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, Array]) -> Named:
@@ -68,7 +67,7 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
         from_c,
         course.kettle.boil_c - LID_OFF_BELOW_BOIL_K,
     )
-    out["chill.minutes"] = _chilling(plan, brewery, figures, course)
+    out["chill.minutes"] = chill_minutes(plan, brewery, figures, course.kettle.end, course.kettle.boil_c)
     return {name: np.minimum(minutes, A_DAY) for name, minutes in out.items()}
 
 
@@ -135,45 +134,3 @@ def _areas(vessel: Vessel) -> tuple[float, float]:
         width = (vessel.capacity_l / 1000.0 * 4.0 / (math.pi * HEIGHT_OF_WIDTH)) ** (1.0 / 3.0)
     top = math.pi * width**2 / 4.0
     return math.pi * width * (vessel.capacity_l / 1000.0 / top), top
-
-
-def _chilling(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], course: Course) -> Value:
-    """Minutes from the boil, or from the stand, to pitching temperature."""
-    chiller, end = brewery.chiller, course.kettle.end
-    if chiller.kind == "none":
-        return np.full_like(end.plato, A_DAY)
-    hot_c = course.kettle.boil_c if plan.stand is None else plan.stand.temperature_c
-    specific = wort_specific_heat(end.plato, 0.5 * (hot_c + plan.chill_c))
-    if chiller.known is not None:
-        known = chiller.known
-        ua: Value = cooling.coil_ua_from_known_time(
-            known.volume_l,  # kilograms, near enough for a time the brewer read off a clock
-            float(np.median(specific)),
-            known.minutes,
-            chiller.flow_l_per_min,
-            chiller.tap_c,
-            course.kettle.boil_c,
-            known.to_c,
-        )
-    else:
-        ua = cooling.coil_ua(chiller.area_m2 or USUAL_COIL_M2, figures["chill.u_w_per_m2_k"])
-    if chiller.kind == "counterflow":
-        minutes = _counterflow_minutes(plan, brewery, ua, specific, end.mass_kg, hot_c)
-    else:
-        minutes = cooling.coil_minutes(
-            end.mass_kg, specific, ua, chiller.flow_l_per_min, chiller.tap_c, hot_c, plan.chill_c
-        )
-    return minutes * figures["chill.time_factor"] if chiller.known is not None else minutes
-
-
-def _counterflow_minutes(
-    plan: Plan, brewery: Brewery, ua: Value, specific: Value, mass_kg: Value, hot_c: float
-) -> Value:
-    """Time to run the kettle through, as fast as the outlet stays at pitching temperature."""
-    chiller = brewery.chiller
-    if plan.chill_c <= chiller.tap_c:
-        return np.full_like(mass_kg, A_DAY)
-    flow = cooling.counterflow_wort_flow(
-        ua, specific, chiller.flow_l_per_min, chiller.tap_c, hot_c, plan.chill_c
-    )
-    return mass_kg / np.maximum(flow, 1e-3)

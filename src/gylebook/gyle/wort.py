@@ -1,15 +1,16 @@
 """Hold the wort in one vessel as joint draws of mass.
 
-In:  kilograms of water and extract, milligrams of iso-alpha acids, and how much of the extract was
-     added as sugar.
+In:  kilograms of water and extract, milligrams of iso-alpha acids, colour by Beer's law, and which part of
+     the extract did not come from the mash.
 Out: `Wort`, with °P, litres at 20 °C and gravity as names for the same thing.
 
-Idea: mass is what stays; strength and volume are derived and never stored.  Pouring makes new worts.
+Idea: mass is what stays; strength and volume are derived and never stored.  Pouring makes new worts, and
+everything dissolved goes with the mass.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gylebook.figures.draws import Value
 from gylebook.matter.extract import density_from_plato, sg_from_plato, wort_expansion
@@ -17,15 +18,17 @@ from gylebook.matter.extract import density_from_plato, sg_from_plato, wort_expa
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Wort:
-    """Water and dissolved extract in one vessel. [kg, mg]
+    """Water and dissolved extract in one vessel. [kg, mg, SRM litres]
 
-    `sugar_kg` is the part of `extract_kg` that came from additions and `fermentable_kg` what of that
-    yeast can take; both are dissolved in the same wort and divide with it.
+    Part of `extract_kg` did not come from the mash: `malt_kg` was bought or steeped and ferments as a mash's
+    does; of `sugar_kg`, `fermentable_kg` can be taken by yeast.
     """
 
     water_kg: Value
     extract_kg: Value
     iso_alpha_mg: Value = 0.0
+    colour_srm_l: Value = 0.0
+    malt_kg: Value = 0.0
     sugar_kg: Value = 0.0
     fermentable_kg: Value = 0.0
 
@@ -45,6 +48,8 @@ class Wort:
             water_kg=self.water_kg * part,
             extract_kg=self.extract_kg * part,
             iso_alpha_mg=self.iso_alpha_mg * part,
+            colour_srm_l=self.colour_srm_l * part,
+            malt_kg=self.malt_kg * part,
             sugar_kg=self.sugar_kg * part,
             fermentable_kg=self.fermentable_kg * part,
         )
@@ -52,28 +57,36 @@ class Wort:
 
 def add_liquor(wort: Wort, water_kg: Value) -> Wort:
     """The wort with clear water added or, below zero, boiled away. [kg]"""
-    return Wort(
-        water_kg=wort.water_kg + water_kg,
-        extract_kg=wort.extract_kg,
-        iso_alpha_mg=wort.iso_alpha_mg,
-        sugar_kg=wort.sugar_kg,
-        fermentable_kg=wort.fermentable_kg,
-    )
+    return replace(wort, water_kg=wort.water_kg + water_kg)
 
 
 def add_sugar(wort: Wort, mass_kg: float, extract: float, fermentable: float) -> Wort:
-    """The wort with sugar, syrup or extract dissolved in it.
+    """The wort with sugar, syrup or fruit dissolved in it.
 
     `extract` is the share of the mass that is extract, the rest being water; `fermentable` the real share
     of that extract which yeast can take.
     """
     added = mass_kg * extract
-    return Wort(
+    return replace(
+        wort,
         water_kg=wort.water_kg + mass_kg * (1.0 - extract),
         extract_kg=wort.extract_kg + added,
-        iso_alpha_mg=wort.iso_alpha_mg,
         sugar_kg=wort.sugar_kg + added,
         fermentable_kg=wort.fermentable_kg + added * fermentable,
+    )
+
+
+def add_malt(
+    wort: Wort, water_kg: Value, extract_kg: Value, colour_srm_l: Value = 0.0, iso_alpha_mg: Value = 0.0
+) -> Wort:
+    """The wort with malt extract, or a tea of grain or hops, poured in. [kg, SRM L, mg]"""
+    return replace(
+        wort,
+        water_kg=wort.water_kg + water_kg,
+        extract_kg=wort.extract_kg + extract_kg,
+        malt_kg=wort.malt_kg + extract_kg,
+        colour_srm_l=wort.colour_srm_l + colour_srm_l,
+        iso_alpha_mg=wort.iso_alpha_mg + iso_alpha_mg,
     )
 
 

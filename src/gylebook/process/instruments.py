@@ -26,7 +26,7 @@ from gylebook.matter.light import brix_from_refractive_index, refractive_index_f
 from gylebook.matter.metal import Metal, vessel_expansion
 from gylebook.matter.spirit import ethanol_water_density
 from gylebook.matter.water import DENSITY_AT_20, water_density
-from gylebook.process.ferment import alcohol_balling
+from gylebook.process.ferment import QUOTIENT, alcohol_balling
 
 GLASS_PER_K = 25e-6  # cubic expansion of a glass hydrometer, ISO 1768:1975
 REFRACTION_WATER = 0.20606  # specific refraction, (n² - 1)/(n² + 2)/ρ [cm³/g]
@@ -156,3 +156,25 @@ def _bending(n: Array) -> Array:
     """(n² - 1)/(n² + 2), the sum of refractions by mass times density."""
     squared = n * n
     return (squared - 1.0) / (squared + 2.0)
+
+
+def apparent_from_refractometer(
+    reading: Array | float, original: Array | float, factor: Array | float = 1.04
+) -> Array:
+    """Apparent extract of fermenting beer in which a refractometer showed `reading`. [°P]
+
+    The inverse of `refractometer_reading_beer` with RE = 0.195 OE + 0.805 AE, `reading` 0 to 40 [°Bx],
+    `original` 0 to 32 [°P].  A reading above that of the wort is taken as unfermented, one below that of
+    beer without extract as that.  Halved 40 times, to 1e-11 °P.
+    """
+    start = np.asarray(original, dtype=np.float64)
+    low = np.broadcast_to(
+        -(1.0 - QUOTIENT) / QUOTIENT * start, np.broadcast_shapes(np.shape(reading), start.shape)
+    )
+    high = np.broadcast_to(start, low.shape)
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        real = np.clip((1.0 - QUOTIENT) * start + QUOTIENT * middle, 0.0, start)
+        too_high = refractometer_reading_beer(start, real, factor) > reading
+        low, high = np.where(too_high, low, middle), np.where(too_high, middle, high)
+    return 0.5 * (low + high)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from gylebook.brewery.instruments import Reading
-from gylebook.brewery.plan import Plan
+from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
 from gylebook.decide.solve import solve
@@ -26,6 +26,7 @@ from gylebook.figures.draws import Array, Summary, standard_normal_latents, summ
 from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
 from gylebook.gyle.forecast import Model
+from gylebook.gyle.glass import details
 from gylebook.gyle.house import figures_of, published_figures, unknown_house_figures
 from gylebook.gyle.limits import Limit, limits
 from gylebook.gyle.names import Named, named
@@ -83,6 +84,22 @@ class Outlook:
     def numbers(self) -> dict[str, Summary]:
         """Every named number, summed up."""
         return {name: summarise(draws) for name, draws in self.draws.items()}
+
+    @cached_property
+    def details(self) -> dict[str, Summary]:
+        """What drinker and bottler want to know of each portion, summed up."""
+        found = details(self.plan, self.brewery, self.figures, self.course)
+        return {name: summarise(draws) for name, draws in found.items()}
+
+    @cached_property
+    def by_the_other_model(self) -> Outlook:
+        """The same outlook with bitterness by the other of the two models."""
+        other: BitternessBy = "trade rule" if self.plan.bitterness_by == "kinetics" else "kinetics"
+        plan = replace(self.plan, bitterness_by=other)
+        wider = standard_normal_latents(len(self.latents), len(figures_of(plan, self.brewery)), self.seed)
+        shared = min(self.latents.shape[1], wider.shape[1])
+        wider[:, :shared] = self.latents[:, :shared]
+        return replace(self, plan=plan, model=Model(plan, self.brewery), latents=wider, prior=wider)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:

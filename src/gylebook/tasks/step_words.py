@@ -13,6 +13,10 @@ TITLES: dict[str, tuple[str, str]] = {
         "Make the starter",
         "Boil the extract in its water, cool it, add the yeast, cover it loosely.",
     ),
+    "settle the starter": (
+        "Settle the starter",
+        "Into the cold; before pitching pour its beer off, to the slurry.",
+    ),
     "weigh": (
         "Weigh everything out",
         "Mill the grain, lay the hops ready, check valves and hoses with water.",

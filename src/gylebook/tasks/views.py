@@ -264,3 +264,59 @@ class YeastView:
     odds_enough: float
     starter: str | None
     poured_l: float | None
+    poured_kg: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeerView:
+    """One portion as a beer.
+
+    `abv_by` and `ibu_by` go by the name of the formula or model; `srgb` is the middling colour through some
+    centimetres of clear beer on white; gas is in volumes, `residual_spread` one sd of it; priming is sucrose
+    in grams for each litre that is packed, and in all.
+    """
+
+    key: str
+    name: str
+    volume_l: Summary
+    og: Summary
+    fg: Summary
+    abv: Summary
+    abv_by: dict[str, Summary]
+    ibu_by: dict[str, Summary]
+    colour_srm: Summary
+    srgb: tuple[int, int, int]
+    attenuation: Summary
+    real_attenuation: Summary
+    energy_kj_per_l: Summary
+    energy_kcal_per_100_g: Summary
+    heat_kj: Summary
+    warmest_above_air_k: Summary
+    residual_volumes: Summary
+    residual_spread: float
+    wanted_volumes: float | None
+    sucrose_g_per_l: Summary | None
+    sucrose_g: Summary | None
+    package: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlendView:
+    """Finished portions poured together."""
+
+    key: str
+    name: str
+    volume_l: Summary
+    fg: Summary
+    abv: Summary
+    ibu: Summary
+    colour_srm: Summary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GravityView:
+    """A gravity read in fermenting beer, with what the instrument leaves open."""
+
+    sg: Summary
+    abv: Summary
+    attenuation: Summary

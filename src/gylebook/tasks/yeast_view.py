@@ -10,7 +10,7 @@ import numpy as np
 
 from gylebook.figures.draws import odds, summarise
 from gylebook.gyle.limits import ENOUGH_YEAST
-from gylebook.gyle.pitch import pitches
+from gylebook.gyle.pitch import pitches, suspension_kg_per_l, suspension_l
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import YeastView
 
@@ -23,9 +23,8 @@ def yeast_views(outlook: Outlook) -> tuple[YeastView, ...]:
     out = []
     for pitch in pitches(plan, outlook.figures, outlook.course.portions):
         starter = starters.get(pitch.starter or "")
-        poured = None
-        if starter is not None and starter.volume_l is not None:
-            poured = float(np.median(pitch.share)) * starter.volume_l
+        whole = suspension_l(starter) if starter is not None else None
+        poured = None if whole is None else float(np.median(pitch.share)) * whole
         out.append(
             YeastView(
                 portion=names[pitch.key].name,
@@ -35,6 +34,9 @@ def yeast_views(outlook: Outlook) -> tuple[YeastView, ...]:
                 odds_enough=odds(np.asarray(pitch.given) >= ENOUGH_YEAST * np.asarray(pitch.needed)),
                 starter=pitch.starter,
                 poured_l=poured,
+                poured_kg=None
+                if poured is None or starter is None
+                else poured * suspension_kg_per_l(starter),
             )
         )
     return tuple(out)

@@ -180,7 +180,13 @@ def _show_yeast(outlook: Outlook, units: Units) -> None:
     """What each portion needs and gets, and how a shared starter is poured."""
     rows = []
     for view in yeast_views(outlook):
-        pour = "" if view.poured_l is None else words.to_measure(view.poured_l, "volume", units)
+        pour = ""
+        if view.poured_l is not None and view.poured_kg is not None:
+            litres, grams = (
+                words.to_measure(view.poured_l, "volume", units),
+                words.mass(view.poured_kg, units),
+            )
+            pour = f"{litres}, {grams}"
         needed = words.number(view.needed.median, "billion cells", units)
         given = words.median_and_interval(view.given, "billion cells", units)
         rows.append(

@@ -1,0 +1,86 @@
+"""Read a gravity off an instrument in beer that still ferments.
+
+In:  what the instrument shows, on which, the original gravity, how well both are known.
+Out: `GravityView`: gravity, alcohol and attenuation with their ranges.
+
+Idea: a refractometer sees alcohol too, so its reading is undone through the same model that foretells it,
+draw by draw, with its error, its bias and the brewer's own factor left open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from gylebook.brewery.instruments import READS, Instrument
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.brewery_file import default_instruments
+from gylebook.figures.draws import Array, standard_normal_latents, summarise
+from gylebook.matter.extract import plato_from_sg, sg_from_plato
+from gylebook.matter.spirit import abv_from_mass_percent
+from gylebook.process.ferment import alcohol_balling, real_extract
+from gylebook.process.instruments import apparent_from_refractometer, sg_from_hydrometer
+from gylebook.tasks.typed import BRIX
+from gylebook.tasks.views import GravityView
+
+FACTOR, FACTOR_SD = 1.04, 0.015  # Brix a °P of wort, until a brewer has pairs of his own
+ORIGINAL_SD = 0.15  # °P, of an original gravity that was read once
+ALCOHOL_SD = 0.025  # of its value, from two gravities
+
+
+def gravity_in_beer(
+    shown_plato: float,
+    instrument: Instrument,
+    original_plato: float,
+    temperature_c: float | None,
+    *,
+    draws: int = 4000,
+    seed: int = 1,
+) -> GravityView:
+    """Gravity of beer in which `instrument` showed `shown_plato` (°P, or °Bx on a refractometer)."""
+    free = standard_normal_latents(draws, 4, seed)
+    error = np.hypot(instrument.error, instrument.bias) * free[:, 0]
+    original = original_plato + ORIGINAL_SD * free[:, 1]
+    if instrument.kind == "refractometer":
+        factor = FACTOR + FACTOR_SD * free[:, 2]
+        apparent = apparent_from_refractometer(shown_plato + error, original, factor)
+    else:
+        reading = float(sg_from_plato(shown_plato)) + error
+        at_c = instrument.calibrated_c if temperature_c is None else temperature_c
+        apparent = plato_from_sg(sg_from_hydrometer(reading, at_c, instrument.calibrated_c))
+    _refuse_above(shown_plato, original_plato, apparent)
+    apparent = np.minimum(apparent, original)
+    gravity = sg_from_plato(apparent)
+    alcohol = alcohol_balling(original, real_extract(original, apparent)) * (1.0 + ALCOHOL_SD * free[:, 3])
+    return GravityView(
+        sg=summarise(gravity),
+        abv=summarise(abv_from_mass_percent(alcohol, gravity)),
+        attenuation=summarise(1.0 - apparent / original),
+    )
+
+
+def usual_instrument(value: str, known: Mapping[str, Instrument] | None, named: str | None) -> Instrument:
+    """The instrument that showed a value as typed: the named one, else the one whose scale it is."""
+    instruments = known if known is not None else default_instruments()
+    if named is not None:
+        if named not in instruments or READS[instruments[named].kind] != "gravity":
+            able = ", ".join(i.key for i in instruments.values() if READS[i.kind] == "gravity")
+            raise Refused((Problem("--on", f"“{named}” reads no gravity here", f"there is {able}"),))
+        return instruments[named]
+    kind = "refractometer" if BRIX.search(value) else "hydrometer"
+    return next(i for i in instruments.values() if i.kind == kind)
+
+
+def _refuse_above(shown: float, original: float, apparent: Array) -> None:
+    """Beer is not stronger than its wort: one of the two was read or written wrongly."""
+    if float(np.median(apparent)) > original + 0.5:
+        raise Refused(
+            (
+                Problem(
+                    "gravity",
+                    f"{shown:.1f} °P is above the original {original:.1f} °P",
+                    "check which is which, and their units",
+                ),
+            )
+        )
