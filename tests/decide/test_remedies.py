@@ -208,9 +208,9 @@ def test_bitterness_is_mended_by_a_hop_that_is_still_to_come():
 def test_a_longer_boil_times_hops_anew_unless_they_are_in():
     shed = pinned(exact(), boil_off_l_per_h=5.0)
     weak = replace(wort_of(26.5, 1.042), hops=(hop("late", 0.02, minutes=28.0),))
-    coming = named(done_about(weak, shed, "preboil", ibu=8.0), "boil longer")
+    coming = named(done_about(weak, shed, "preboil", ibu=10.5), "boil longer")
     assert coming.plan.hops[0].minutes == 28.0
-    boiled = named(done_about(weak, shed, "boil end", ibu=8.0), "boil longer")
+    boiled = named(done_about(weak, shed, "boil end", ibu=10.5), "boil longer")
     assert boiled.plan.hops[0].minutes == pytest.approx(28.0 + boiled.amount)
 
 
