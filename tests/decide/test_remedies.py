@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from example_gyles import brewery, grain, hop, middling, pinned, plan, portion, sugar, yeast
+from example_gyles import brewery, grain, hop, middling, pinned, plan, portion, sugar, vessel, yeast
 from gylebook.brewery.plan import Aims, Liquor, Package, Stand
 from gylebook.decide.remedies import STEPS, position, remedies
 from gylebook.decide.solve import solve
@@ -173,9 +173,10 @@ def test_remedies_are_ranked_and_each_can_be_brewed(drift, step):
     latents = rows(a_plan, shed)
     wanted = dict.fromkeys(("one", "two"), DRIFTS[drift])
     found = remedies(a_plan, shed, latents, wanted, step)
-    losses = [remedy.loss for remedy in found]
-    assert losses == sorted(losses)
     leave = named(found, "leave it")
+    least = min(a_plan.aims.odds, leave.odds_kept)
+    order = [(remedy.odds_kept < least, remedy.loss) for remedy in found]
+    assert order == sorted(order)
     assert all(remedy.loss < leave.loss for remedy in found if remedy.deed != "leave it")
     for remedy in found:
         model = Model(remedy.plan, shed)
@@ -189,6 +190,15 @@ def test_remedies_are_ranked_and_each_can_be_brewed(drift, step):
         assert expected_loss(wanted, Model(again, shed).forecast(latents)) == pytest.approx(
             remedy.loss, rel=0.02
         )
+
+
+def test_a_remedy_that_overfills_a_vessel_stands_behind_leaving_it():
+    strong, shed = wort_of(20.0, 1.058), vessel(exact(), "kettle", capacity_l=23.0)
+    shed = replace(shed, foam_room=0.05, chiller=replace(shed.chiller, displaces_l=0.0))
+    found = done_about(strong, shed, "boil end")
+    assert [remedy.deed for remedy in found] == ["leave it", "add liquor"]
+    assert found[0].odds_kept > 0.9
+    assert found[1].odds_kept < 0.1
 
 
 def test_bitterness_is_mended_by_a_hop_that_is_still_to_come():

@@ -5,7 +5,8 @@ Out: `Remedy`s, each a changed plan with the amount that serves best, ranked by 
      is always among them.
 
 Idea: a remedy is an edit of the plan, so the same forward run forecasts it; one amount is searched for each
-deed, and only deeds that are still open after the step last read are tried.
+deed, and only deeds that are still open after the step last read are tried.  One that would overfill a
+vessel, or break another limit that leaving it keeps, stands behind all that would not.
 """
 
 from __future__ import annotations
@@ -21,8 +22,9 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.targets import Targets, expected_loss
 from gylebook.errors import OutsideValidity
-from gylebook.figures.draws import Array
+from gylebook.figures.draws import Array, odds
 from gylebook.gyle.forecast import Model
+from gylebook.gyle.limits import limits
 
 STEPS = ("heat liquor", "mash", "lift", "rinse", "heat to boil", "preboil", "boil end", "chill", "fermenters")
 FEW = 4  # the search uses every fourth draw
@@ -45,7 +47,7 @@ class Deed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
-    """Something to do, how much of it, what the plan is then, and its expected loss."""
+    """Something to do, how much of it, what the plan is then, its expected loss, the odds of all limits."""
 
     deed: str
     amount: float
@@ -53,6 +55,7 @@ class Remedy:
     of: str
     plan: Plan
     loss: float
+    odds_kept: float
 
 
 def remedies(
@@ -65,14 +68,22 @@ def remedies(
         return expected_loss(wanted, Model(changed, brewery).forecast(rows))
 
     ahead = Model(plan, brewery).forecast(latents)
-    leave = expected_loss(wanted, ahead)
     divided_l = float(np.median(ahead["fermenters.volume_l"])) - sum(p.top_up_l for p in plan.portions)
-    out = [Remedy(deed="leave it", amount=0.0, dimension="", of="", plan=plan, loss=leave)]
+    leave = Remedy(
+        deed="leave it",
+        amount=0.0,
+        dimension="",
+        of="",
+        plan=plan,
+        loss=expected_loss(wanted, ahead),
+        odds_kept=_odds_kept(plan, brewery, latents),
+    )
+    out = [leave]
     for deed in _deeds(plan, last_step, wanted, divided_l):
         amount = _best(partial(_loss_after, deed, loss, few), deed.most)
         changed = deed.change(amount)
         reached = loss(changed, latents)
-        if reached < WORTH * leave:
+        if reached < WORTH * leave.loss:
             out.append(
                 Remedy(
                     deed=deed.name,
@@ -81,9 +92,18 @@ def remedies(
                     of=deed.of,
                     plan=changed,
                     loss=reached,
+                    odds_kept=_odds_kept(changed, brewery, latents),
                 )
             )
-    return tuple(sorted(out, key=lambda remedy: remedy.loss))
+    least = min(plan.aims.odds, leave.odds_kept)
+    return tuple(sorted(out, key=lambda remedy: (remedy.odds_kept < least, remedy.loss)))
+
+
+def _odds_kept(plan: Plan, brewery: Brewery, latents: Array) -> float:
+    """Odds that every limit is kept at once."""
+    model = Model(plan, brewery)
+    margins = [x.margin for x in limits(plan, brewery, model.draw(latents), model.course(latents))]
+    return odds(np.logical_and.reduce([np.broadcast_to(m, len(latents)) >= 0.0 for m in margins]))
 
 
 def _loss_after(deed: Deed, loss: Callable[[Plan, Array], float], rows: Array, amount: float) -> float:

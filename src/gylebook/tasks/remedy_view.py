@@ -6,14 +6,10 @@ Out: `RemedyView`s ranked by expected loss, and `ChangeView`s for each portion.
 
 from __future__ import annotations
 
-import numpy as np
-
 from gylebook.decide.remedies import Remedy, position, remedies
 from gylebook.decide.targets import odds_to_the_mark
-from gylebook.figures.draws import odds, summarise
+from gylebook.figures.draws import summarise
 from gylebook.gyle.forecast import Model
-from gylebook.gyle.limits import limits
-from gylebook.gyle.names import named
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
 
@@ -33,12 +29,7 @@ def what_can_be_done(outlook: Outlook) -> tuple[RemedyView, ...]:
 
 
 def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
-    model = Model(remedy.plan, outlook.brewery)
-    figures, course = model.draw(outlook.latents), model.course(outlook.latents)
-    numbers = named(course)
-    kept = [
-        np.asarray(limit.margin) >= 0.0 for limit in limits(remedy.plan, outlook.brewery, figures, course)
-    ]
+    numbers = Model(remedy.plan, outlook.brewery).forecast(outlook.latents)
     varieties = {hop.key: hop.variety for hop in outlook.plan.hops}
     names = {portion.key: portion.name for portion in outlook.plan.portions}
     marked = outlook.plan.aims.volume_l is not None
@@ -63,7 +54,7 @@ def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
             )
             for key, name in names.items()
         ),
-        odds_limits_kept=odds(np.logical_and.reduce(np.broadcast_arrays(*kept))),
+        odds_limits_kept=remedy.odds_kept,
     )
 
 
