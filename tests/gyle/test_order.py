@@ -76,7 +76,9 @@ def test_steps_stand_in_order_and_pitching_is_at_zero(a_day):
 
     assert starts == sorted(starts)
     assert step(steps, "pitch").start_min == 0.0
-    assert all(s.start_min < 0.0 for s in steps if s.key != "pitch")
+    weeks = {"dry hop", "second organism", "keg", "bottles"}
+    assert all(s.start_min < 0.0 for s in steps if s.key not in {"pitch", *weeks})
+    assert all(s.start_min >= 0.0 for s in steps if s.key in weeks)
     assert all(s.minutes >= 0.0 for s in steps)
 
 
@@ -89,8 +91,10 @@ def test_every_hop_and_addition_is_weighed_and_goes_in_somewhere(a_day):
 
     for one in a_plan.hops:
         assert (one.variety, one.mass_kg) in weighed
-        # Dry hops go in days later, and a stand that nobody planned takes none.
-        if one.use in ("boil", "first wort") or (one.use == "stand" and a_plan.stand is not None):
+        # A stand that nobody planned takes none.
+        if one.use == "dry":
+            assert any(what.startswith(f"{one.variety} into ") for what in added)
+        elif one.use != "stand" or a_plan.stand is not None:
             assert one.variety in added
     for addition in a_plan.additions:
         assert (addition.name, addition.mass_kg) in weighed

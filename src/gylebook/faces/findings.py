@@ -61,6 +61,11 @@ _CAUTIONS = {
     "carry": "Do not carry hot wort, and lift no full glass: let it run by hose, or lift with two.",
     "co2": "Yeast makes carbon dioxide, which gathers low in a closed room: air it before you go in.",
     "starter": "Glass cracks when hot meets cold, and boils over at once: cool it slowly, never seal it.",
+    "pressure": "Pressure in glass injures: weigh the sugar twice, wear goggles, cover the bottles.",
+    "carbon dioxide": "Carbon dioxide gathers low in a closed room: open it before you go in.",
+    "keg": "A keg has its rated pressure on it: stay below, and let it off before you open anything.",
+    "dry hop": "Beer that holds gas gushes when hops go in: a little first, and wait.",
+    "clean plastics": "What this organism touched stays with it: soft plastics for it alone.",
 }
 
 DEFERRAL = (

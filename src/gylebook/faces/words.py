@@ -194,10 +194,13 @@ def clock(minutes: float) -> str:
 
 
 def until_pitching(start_min: float) -> str:
-    """When a step starts, counted from pitching: “−5 h 40 min”, “2 days before”, “+10 min”, “0”."""
+    """When a step starts, from pitching on: “−5 h 40 min”, “2 days before”, “+10 min”, “21 days after”."""
     if start_min <= -_PER_DAY:
         days = round(-start_min / _PER_DAY)
         return f"{days} day{'s' if days > 1 else ''} before"
+    if start_min >= _PER_DAY:
+        days = round(start_min / _PER_DAY)
+        return f"{days} day{'s' if days > 1 else ''} after"
     if round(start_min) == 0:
         return "0"
     return f"{MINUS if start_min < 0 else '+'}{duration(abs(start_min))}"

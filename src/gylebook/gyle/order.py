@@ -4,7 +4,7 @@ In:  plan, brewery, course and figures.
 Out: `Step`s in time, counted in minutes from pitching (before it: below zero).
 
 Idea: durations are the middles of the forecast ones; the day is laid forward and then hung from its last
-step, the pitching.
+step, the pitching.  What the portions need in the weeks after it follows behind.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array
 from gylebook.gyle.course import Course
+from gylebook.gyle.order_after import after_pitching, teas
 from gylebook.gyle.order_cold import boil_and_after, starters
 from gylebook.gyle.order_hot import before_the_boil
 from gylebook.gyle.steps import Day, Step
@@ -32,6 +33,7 @@ def running_order(
     day = Day(plan=plan, brewery=brewery, figures=figures, course=course, minutes=minutes)
     steps = before_the_boil(day)
     steps += boil_and_after(day, max(step.end_min for step in steps))
+    steps += teas(day, next(step.start_min for step in steps if step.key == "divide"))
     pitching = next(step.start_min for step in steps if step.key == "pitch")
     hung = [replace(step, start_min=step.start_min - pitching) for step in steps]
-    return tuple(sorted([*starters(day), *hung], key=lambda step: step.start_min))
+    return tuple(sorted([*starters(day), *hung, *after_pitching(day)], key=lambda step: step.start_min))

@@ -56,8 +56,24 @@ TITLES: dict[str, tuple[str, str]] = {
         "Divide the wort",
         "In turns, a litre or two at a time, so that all get the same wort and trub.",
     ),
+    "grain tea": ("Steep a grain tea", "Hot, then strain it, and let it cool before it is poured."),
+    "cold grain tea": (
+        "Steep a grain tea cold",
+        "Strain it; boil it up for a few minutes and cool it again.",
+    ),
+    "hop tea": ("Boil a hop tea", "Strain it, and let it cool before it is poured."),
+    "dry hop": ("Dry hops", "Slowly: beer with gas in it foams when hops go in."),
+    "second organism": (
+        "Add the second organism",
+        "Clean portions first; keep its hoses and plastics apart.",
+    ),
+    "keg": ("Keg", "Purge the keg; read the gravity first, and only if it stands still."),
+    "bottles": ("Bottle", "Read the gravity first, and bottle only if it stands still."),
     "pitch": ("Pitch the yeast", "Swirl a shared starter until it is even; weigh the flask between pours."),
 }
+
+
+FOR_WHOM = ("second organism", "keg", "bottles", "starter")
 
 
 def title_of(step: Step) -> str:
@@ -66,5 +82,6 @@ def title_of(step: Step) -> str:
 
 
 def detail_of(step: Step) -> str:
-    """How a step is done."""
-    return TITLES[step.key][1]
+    """How a step is done, and what or whom it is for where that is not in its amounts."""
+    detail = TITLES[step.key][1]
+    return f"{step.what}. {detail}" if step.key in FOR_WHOM else detail
