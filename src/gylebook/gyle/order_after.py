@@ -15,6 +15,7 @@ from gylebook.gyle.steps import Amount, Day, Step
 A_DAY = 1440.0
 STEEP_MIN, COOL_MIN = 30.0, 30.0  # a tea steeps or boils, then cools before it is poured
 PACK_MIN, SHORT_MIN = 60.0, 10.0
+PACK_CAUTIONS = {"bottles": ("pressure", "carbon dioxide"), "keg": ("keg", "carbon dioxide")}
 
 
 def teas(day: Day, divide_at: float) -> list[Step]:
@@ -80,7 +81,7 @@ def after_pitching(day: Day) -> list[Step]:
                     minutes=PACK_MIN,
                     what=portion.name,
                     read=((f"portion.{portion.key} end", "gravity"),),
-                    cautions=("pressure" if portion.package.kind == "bottles" else "keg", "carbon dioxide"),
+                    cautions=PACK_CAUTIONS[portion.package.kind],
                 )
             )
     return out
