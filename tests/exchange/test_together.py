@@ -1,4 +1,4 @@
-"""Plan, brewery and readings must speak of the same things."""
+"""Plan and brewery must speak of the same things."""
 
 from __future__ import annotations
 
@@ -6,36 +6,28 @@ from dataclasses import replace
 
 import pytest
 
-from exchange.example_files import AMBER, FIXED, FOLDERS, changed, text_of
-from gylebook.brewery.instruments import Reading
+from exchange.example_files import FIXED, FOLDERS, changed, text_of
+from gylebook.brewery.plan import Blend
 from gylebook.errors import Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
-from gylebook.exchange.readings_file import read_readings
 from gylebook.exchange.together import check_together
 
 PLAN = read_plan(text_of(FIXED / "plan.toml"), where="plan.toml")
 SHED = read_brewery(text_of(FIXED / "brewery.toml"), where="brewery.toml")
-DAY = read_readings(text_of(AMBER / "readings.toml"), where="readings.toml")
 
 
-def refused(plan=PLAN, brewery=SHED, readings=()):
-    with pytest.raises(Refused, match=r"there|nothing|already|read|rinse") as caught:
-        check_together(plan, brewery, readings, plan_where="plan.toml", readings_where="readings.toml")
+def refused(plan=PLAN, brewery=SHED):
+    with pytest.raises(Refused, match=r"there|nothing|already|rinse") as caught:
+        check_together(plan, brewery, plan_where="plan.toml")
     return str(caught.value)
-
-
-def reading(**more):
-    return Reading(
-        **{"step": "preboil", "quantity": "volume", "value": 40.0, "instrument": "dipstick"} | more
-    )
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
 def test_the_files_that_ship_belong_together(folder):
     plan = read_plan((folder / "plan.toml").read_bytes(), where="plan.toml")
     brewery = read_brewery((folder / "brewery.toml").read_bytes(), where="brewery.toml")
-    check_together(plan, brewery, DAY)
+    check_together(plan, brewery)
 
 
 def test_two_portions_do_not_share_a_fermenter():
@@ -75,22 +67,15 @@ def test_a_remedy_that_forgets_its_starter_is_refused():
     assert "portions.keg.yeast.starter: there is no starter “cool”" in refused(replace(PLAN, starters=()))
 
 
-@pytest.mark.parametrize(
-    ("wrong", "words"),
-    [
-        ({"instrument": "stick"}, "there is no instrument “stick”; did you mean “dipstick”?"),
-        ({"instrument": "scale"}, "“scale” is a scale and reads mass; volume is read on “dipstick”."),
-    ],
-)  # fmt: skip
-def test_a_reading_of_nothing_in_the_day_is_refused(wrong, words):
-    assert words in refused(readings=[reading(**wrong)])
+def test_a_blend_pours_no_portion_that_a_remedy_took_away():
+    half = Blend(key="half", name="Half", parts=(("loft", 0.5),), package=PLAN.portions[0].package)
 
+    told = refused(replace(PLAN, blends=(half,)))
 
-def test_an_instrument_that_is_there_unnamed_can_be_read():
-    check_together(PLAN, SHED, [reading(step="portion.keg", quantity="ph", instrument="ph meter")])
+    assert "plan.toml, blends.half.parts.loft: there is no portion “loft”" in told
 
 
 def test_everything_that_does_not_belong_is_told_at_once():
-    told = refused(replace(PLAN, starters=()), replace(SHED, rinse=None), [reading(instrument="stick")])
+    told = refused(replace(PLAN, starters=()), replace(SHED, rinse=None))
 
-    assert len(told.split("\n")) == 3
+    assert len(told.split("\n")) == 2

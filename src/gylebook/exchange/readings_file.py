@@ -4,7 +4,8 @@ In:  the text or bytes of a TOML file with [[reading]] tables, and the name to c
 Out: `Reading` records in the order written, values in base units.
 
 Idea: the quantity tells how the value is read; a gravity becomes °P as the scale shows it and nothing is
-corrected here.  Whether step and instrument exist is asked in `together`.
+corrected here.  Whether step and instrument exist is asked where readings
+are tied to the course.
 """
 
 from __future__ import annotations

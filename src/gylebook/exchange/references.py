@@ -18,11 +18,12 @@ from gylebook.exchange.refusals import nearest
 Fault = tuple[Path, str, str]
 
 HOP_TIME_BEYOND_BOIL = 1e-9
+BEYOND_ALL = 1e-9  # of a portion, shared out among blends
 
 
 def plan_references(plan: Plan) -> list[Fault]:
     """Every name in a plan that points at nothing in it, and every amount that nothing can settle."""
-    return [*_hops(plan), *_additions(plan), *_starters(plan)]
+    return [*_hops(plan), *_additions(plan), *_starters(plan), *_teas(plan), *_blends(plan)]
 
 
 def unknown(name: str, known: Collection[str], what: str) -> tuple[str, str]:
@@ -63,3 +64,29 @@ def _starters(plan: Plan) -> Iterator[Fault]:
         wanted = portion.yeast.starter
         if wanted is not None and wanted not in starters:
             yield ("portions", portion.key, "yeast", "starter"), *unknown(wanted, starters, "starter")
+
+
+def _teas(plan: Plan) -> Iterator[Fault]:
+    portions = [portion.key for portion in plan.portions]
+    goes_to = {
+        "grain_teas": [tea.at for tea in plan.grain_teas],
+        "hop_teas": [tea.at for tea in plan.hop_teas],
+    }
+    for stage, places in goes_to.items():
+        for index, at in enumerate(places):
+            if at not in portions:
+                yield (stage, index, "at"), *unknown(at, portions, "portion")
+
+
+def _blends(plan: Plan) -> Iterator[Fault]:
+    poured = {portion.key: 0.0 for portion in plan.portions}
+    for blend in plan.blends:
+        for key, share in blend.parts:
+            path: Path = ("blends", blend.key, "parts", key)
+            if key not in poured:
+                yield path, *unknown(key, poured, "portion")
+                continue
+            poured[key] += share
+            if poured[key] > 1.0 + BEYOND_ALL:
+                understood = f"{100 * poured[key]:.4g} % of “{key}” in all blends together"
+                yield path, understood, "a portion is poured out once: 100 % at most."

@@ -1,33 +1,25 @@
-"""Ask whether plan, brewery and readings speak of the same things.
+"""Ask whether plan and brewery speak of the same things.
 
-In:  a `Plan`, a `Brewery` and perhaps readings.
-Out: nothing, or `Refused` with every name that one has and another lacks.
+In:  a `Plan` and a `Brewery`.
+Out: nothing, or `Refused` with every name that one has and the other lacks.
 
 Idea: each file may be right alone and wrong beside another.  Whether the plan fits the brewery (volumes,
-weights, times) is an answer of the flow and not asked here, nor which steps of a day can be read.
+weights, times) is an answer of the flow and not asked here, nor what can be read on a day.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from gylebook.brewery.instruments import READS, Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
-from gylebook.exchange.lines import Path, in_words
+from gylebook.exchange.lines import in_words
 from gylebook.exchange.references import Fault, plan_references, unknown
 
 
-def check_together(
-    plan: Plan,
-    brewery: Brewery,
-    readings: Sequence[Reading] = (),
-    *,
-    plan_where: str = "plan",
-    readings_where: str = "readings",
-) -> None:
-    """Refuse, all at once, whatever the plan or a reading names and the others do not have.
+def check_together(plan: Plan, brewery: Brewery, *, plan_where: str = "plan") -> None:
+    """Refuse, all at once, whatever the plan names and the brewery does not have.
 
     Raises
     ------
@@ -36,7 +28,6 @@ def check_together(
     """
     plan_faults = [*plan_references(plan), *_fermenters(plan, brewery), *_vessels(plan, brewery)]
     problems = [_problem(plan_where, fault) for fault in plan_faults]
-    problems += [_problem(readings_where, fault) for fault in _readings(brewery, readings)]
     if problems:
         raise Refused(problems)
 
@@ -67,15 +58,3 @@ def _vessels(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
     if not any(brewery.kettle in source.vessels for source in brewery.heat_sources):
         accepted = f"add “{brewery.kettle}” to the vessels of a heat source in the brewery file."
         yield ("boil",), f"nothing heats the kettle “{brewery.kettle}”", accepted
-
-
-def _readings(brewery: Brewery, readings: Sequence[Reading]) -> Iterator[Fault]:
-    for index, reading in enumerate(readings):
-        path: Path = ("reading", index, "instrument")
-        instrument = brewery.instruments.get(reading.instrument)
-        if instrument is None:
-            yield path, *unknown(reading.instrument, brewery.instruments, "instrument")
-        elif READS[instrument.kind] != reading.quantity:
-            fit = [key for key, it in brewery.instruments.items() if READS[it.kind] == reading.quantity]
-            understood = f"“{instrument.key}” is a {instrument.kind} and reads {READS[instrument.kind]}"
-            yield path, understood, f"{reading.quantity} is read on {', '.join(f'“{key}”' for key in fit)}."
