@@ -17,26 +17,26 @@ from pydantic import Field, field_validator, model_validator
 from gylebook.brewery.gear import ChillerKind, HeatKind, Metal
 from gylebook.brewery.instruments import InstrumentKind
 from gylebook.errors import QuantityRefused
-from gylebook.exchange.quantities import Flag, Key, Litres, Name, Quantity, Table, refuse
+from gylebook.exchange.quantities import LITRES, Flag, Key, Name, Quantity, Table, refuse
 from gylebook.figures.units import Dimension, read, read_quantity
 
 Altitude = Annotated[float, Quantity(Dimension.LENGTH, 0, 6000, "m", "210 m")]
 RoomC = Annotated[float, Quantity(Dimension.TEMPERATURE, -20, 45, "°C", "18 °C")]
-WaterC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 95, "°C", "12 °C")]
+WATER_C = Quantity(Dimension.TEMPERATURE, 0, 95, "°C", "12 °C")
 TapC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 40, "°C", "14 °C")]
 CooledC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 60, "°C", "25 °C")]
-Patience = Annotated[float, Quantity(Dimension.DURATION, 1, 1440, "min", "90 min")]
+PATIENCE = Quantity(Dimension.DURATION, 1, 1440, "min", "90 min")
 Cooling = Annotated[float, Quantity(Dimension.DURATION, 1, 2880, "min", "30 min")]
-Capacity = Annotated[float, Quantity(Dimension.VOLUME, 0.5, 2000, "L", "50 L")]
+CAPACITY = Quantity(Dimension.VOLUME, 0.5, 2000, "L", "50 L")
 Diameter = Annotated[float, Quantity(Dimension.LENGTH, 5, 300, "cm", "40 cm", scale=100)]
 PotMass = Annotated[float, Quantity(Dimension.MASS, 0.1, 500, "kg", "9 kg")]
 BagMass = Annotated[float, Quantity(Dimension.MASS, 0, 20, "kg", "0.3 kg")]
-Lift = Annotated[float, Quantity(Dimension.MASS, 1, 1000, "kg", "40 kg")]
+LIFT = Quantity(Dimension.MASS, 1, 1000, "kg", "40 kg")
 Power = Annotated[float, Quantity(Dimension.POWER, 0.1, 200, "kW", "3.5 kW")]
 Efficiency = Annotated[float, Quantity(Dimension.SHARE, 0.05, 1, "", "90 %")]
 Area = Annotated[float, Quantity(Dimension.AREA, 0.01, 20, "m2", "0.45 m2")]
 Flow = Annotated[float, Quantity(Dimension.FLOW, 0.1, 200, "L/min", "8 L/min")]
-FreeRoom = Annotated[float, Quantity(Dimension.SHARE, 0, 0.5, "", "15 %")]
+FREE_ROOM = Quantity(Dimension.SHARE, 0, 0.5, "", "15 %")
 
 # How error and bias are written on each kind of instrument: an sd, in the unit it shows.
 SCALES: dict[InstrumentKind, Quantity] = {
@@ -54,8 +54,10 @@ class VesselTable(Table):
     """A pot, kettle or tun."""
 
     name: Name | None = Field(default=None, description="name of the vessel; its key if left out")
-    capacity: Capacity = Field(description="volume to the brim")
-    dead_volume: Litres | None = Field(default=None, description="what stays behind when it is emptied")
+    capacity: Annotated[float, CAPACITY] = Field(description="volume to the brim")
+    dead_volume: Annotated[float, LITRES.like("1.2 L")] | None = Field(
+        default=None, description="what stays behind when it is emptied"
+    )
     diameter: Diameter | None = Field(default=None, description="inner diameter")
     mass: PotMass | None = Field(default=None, description="its mass, empty; 0.16 kg per litre if left out")
     metal: Metal = Field(default="stainless", description="what it is made of")
@@ -81,7 +83,7 @@ class HeatSourceTable(Table):
 class KnownCoolingTable(Table):
     """A cooling time that was measured with this chiller, from the boil."""
 
-    volume: Capacity = Field(description="volume that was cooled")
+    volume: Annotated[float, CAPACITY.like("24 L")] = Field(description="volume that was cooled")
     to: CooledC = Field(description="temperature it was cooled to")
     time: Cooling = Field(description="time that took")
 
@@ -95,7 +97,9 @@ class ChillerTable(Table):
     tap: TapC = Field(default=14.0, description="temperature of the cooling water")
     flow: Flow = Field(default=8.0, description="flow of the cooling water")
     stirred: Flag = Field(default=True, description="whether the wort is stirred meanwhile")
-    displaces: Litres = Field(default=0.0, description="volume of a coil that stands in the kettle")
+    displaces: Annotated[float, LITRES.like("0.8 L")] = Field(
+        default=0.0, description="volume of a coil that stands in the kettle"
+    )
 
     @model_validator(mode="after")
     def _can_be_judged(self) -> Self:
@@ -110,16 +114,18 @@ class BagTable(Table):
     """The mash bag and what lifts it."""
 
     mass: BagMass = Field(default=0.3, description="mass of the bag, dry and empty")
-    hoist: Lift | None = Field(default=None, description="what the hoist may lift")
-    person: Lift = Field(default=15.0, description="what is lifted by hand")
+    hoist: Annotated[float, LIFT] | None = Field(default=None, description="what the hoist may lift")
+    person: Annotated[float, LIFT.like("15 kg")] = Field(default=15.0, description="what is lifted by hand")
 
 
 class FermenterTable(Table):
     """A vessel that wort ferments in."""
 
     name: Name | None = Field(default=None, description="name of it; its key if left out")
-    capacity: Capacity = Field(description="volume to the brim")
-    dead_volume: Litres = Field(default=0.3, description="what cannot be racked out of it")
+    capacity: Annotated[float, CAPACITY.like("15 L")] = Field(description="volume to the brim")
+    dead_volume: Annotated[float, LITRES.like("0.3 L")] = Field(
+        default=0.3, description="what cannot be racked out of it"
+    )
 
     @model_validator(mode="after")
     def _holds_its_rest(self) -> Self:
@@ -143,7 +149,9 @@ class InstrumentTable(Table):
     bias: str | None = Field(
         default=None, description="standard deviation of what all its readings share", examples=["0.5 °C"]
     )
-    calibrated: WaterC = Field(default=20.0, description="temperature its scale was made for")
+    calibrated: Annotated[float, WATER_C.like("20 °C")] = Field(
+        default=20.0, description="temperature its scale was made for"
+    )
 
     @field_validator("error", "bias", mode="before")
     @classmethod
@@ -203,14 +211,26 @@ class BreweryTable(Table):
     name: Name = Field(description="name of the brewery")
     altitude: Altitude = Field(default=0.0, description="height above the sea")
     room_temperature: RoomC = Field(default=18.0, description="temperature of the room, and of the grain")
-    liquor_temperature: WaterC = Field(default=12.0, description="temperature of the brewing water")
+    liquor_temperature: Annotated[float, WATER_C] = Field(
+        default=12.0, description="temperature of the brewing water"
+    )
     kettle: Key = Field(description="key of the vessel that boils")
     rinse: Key | None = Field(default=None, description="key of the vessel for a rinse")
-    stir_room: FreeRoom = Field(default=0.05, description="share of a vessel kept free while mashing")
-    foam_room: FreeRoom = Field(default=0.15, description="share of the kettle kept free while boiling")
-    patience_heat: Patience = Field(default=120.0, description="longest that a heating may take")
-    patience_cool: Patience = Field(default=60.0, description="longest that the cooling may take")
-    basket: Litres = Field(default=0.0, description="volume of a hop basket's own material")
+    stir_room: Annotated[float, FREE_ROOM.like("5 %")] = Field(
+        default=0.05, description="share of a vessel kept free while mashing"
+    )
+    foam_room: Annotated[float, FREE_ROOM] = Field(
+        default=0.15, description="share of the kettle kept free while boiling"
+    )
+    patience_heat: Annotated[float, PATIENCE] = Field(
+        default=120.0, description="longest that a heating may take"
+    )
+    patience_cool: Annotated[float, PATIENCE.like("45 min")] = Field(
+        default=60.0, description="longest that the cooling may take"
+    )
+    basket: Annotated[float, LITRES.like("0.3 L")] = Field(
+        default=0.0, description="volume of a hop basket's own material"
+    )
     vessels: dict[Key, VesselTable] = Field(
         min_length=1, max_length=50, description="pots by their key, one [vessels.KEY] each"
     )

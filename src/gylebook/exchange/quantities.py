@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, StringConstraints, ValidationInfo
@@ -64,6 +64,10 @@ class Quantity:
             UNIT_MARK: self.unit,
             "$comment": f"{self.dimension} {self.range_in_words()}",
         }
+
+    def like(self, example: str) -> Quantity:
+        """The same quantity with the example that fits one key."""
+        return replace(self, example=example)
 
     def _field(self, given: object, info: ValidationInfo) -> float:
         return self.value_of(given, info.field_name or "value")
@@ -159,9 +163,19 @@ Name = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=NA
 Key = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=KEY_PATTERN)]
 Flag = Annotated[bool, Field(strict=True)]
 
-Litres = Annotated[float, Quantity(Dimension.VOLUME, 0, 2000, "L", "34 L")]
-Kilograms = Annotated[float, Quantity(Dimension.MASS, 0, 1000, "kg", "7.5 kg")]
-Weighed = Annotated[float, Quantity(Dimension.MASS, 0, 1000, "kg", "30 g")]
-Share = Annotated[float, Quantity(Dimension.SHARE, 0, 1, "", "70 %")]
-Minutes = Annotated[float, Quantity(Dimension.DURATION, 0, 1440, "min", "60 min")]
-Days = Annotated[float, Quantity(Dimension.DURATION, 0, 1500, "d", "21 d", scale=1 / DAY_MIN)]
+LITRES = Quantity(Dimension.VOLUME, 0, 2000, "L", "34 L")
+KILOGRAMS = Quantity(Dimension.MASS, 0, 1000, "kg", "7.5 kg")
+SHARE = Quantity(Dimension.SHARE, 0, 1, "", "70 %")
+MINUTES = Quantity(Dimension.DURATION, 0, 1440, "min", "60 min")
+DAYS = Quantity(Dimension.DURATION, 0, 1500, "d", "21 d", scale=1 / DAY_MIN)
+AGE = Quantity(Dimension.DURATION, 0, 3650, "d", "30 d", scale=1 / DAY_MIN)
+USUAL_STORE_C = 4.0  # a refrigerator
+USUAL_SLURRY_L = 0.15
+STORED_C = Quantity(Dimension.TEMPERATURE, -30, 40, "°C", "4 °C")
+
+Litres = Annotated[float, LITRES]
+Kilograms = Annotated[float, KILOGRAMS]
+Weighed = Annotated[float, KILOGRAMS.like("30 g")]
+Share = Annotated[float, SHARE]
+Minutes = Annotated[float, MINUTES]
+Days = Annotated[float, DAYS]
