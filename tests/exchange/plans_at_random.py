@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from gylebook.brewery.ingredients import Addition, Grain, Hop, Starter, Yeast
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter, Yeast
 from gylebook.brewery.plan import (
     Aims,
+    Blend,
     Later,
     Liquor,
     MashStep,
@@ -18,7 +19,9 @@ from gylebook.brewery.plan import (
 )
 
 names = st.one_of(
-    st.sampled_from(["Pilsner malt", "Saaz", "Kölsch", 'the "good" one', "back\\slash", "[x] # = '"]),
+    st.sampled_from(
+        ["Pilsner malt", "Saaz", "Kölsch", "dry malt extract", 'the "good" one', "back\\slash", "[x] # = '"]
+    ),
     st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=12),
 )
 keys = st.from_regex(r"[a-z0-9_]{1,8}( [a-z]{1,4})?", fullmatch=True)
@@ -84,6 +87,12 @@ def hops(draw, boil, portions, stand):
                 mass_kg=draw(between(0, 2)) if weighed else None,
                 bitterness_share=draw(maybe(between(0, 0.3))),
                 portion=draw(st.sampled_from(portions)) if use == "dry" else None,
+                age_days=draw(days(1000)),
+                stored_c=draw(between(-30, 40)),
+                storage=draw(st.sampled_from(["open", "wrapped", "sealed"])),
+                half_year_loss=draw(between(0, 0.9)),
+                storage_index=draw(maybe(between(0.2, 2))),
+                confined=draw(st.booleans()),
             )
         )
     return tuple(made)
@@ -108,6 +117,74 @@ def yeasts(draw, starters):
     )
 
 
+def packages():
+    return st.builds(
+        Package,
+        kind=st.sampled_from(["keg", "bottles", "stays"]),
+        co2_volumes=maybe(between(0, 6)),
+        bottle_l=between(0.1, 5),
+        after_days=maybe(days(300)),
+    )
+
+
+def laters():
+    return st.builds(
+        Later,
+        kind=names,
+        after_days=days(300),
+        attenuation=maybe(between(0.05, 1)),
+        attenuation_scatter=between(0, 0.3),
+        months=between(0, 60),
+    )
+
+
+def grain_teas(own):
+    return st.builds(
+        GrainTea,
+        key=keys,
+        name=names,
+        at=st.sampled_from(own),
+        mass_kg=between(0.01, 2),
+        water_l=between(0.01, 20),
+        hot=st.booleans(),
+        extract_dry=between(0.5, 0.99),
+        moisture=between(0, 0.2),
+        colour_ebc=between(0, 1500),
+    )
+
+
+def hop_teas(own):
+    return st.builds(
+        HopTea,
+        key=keys,
+        variety=names,
+        at=st.sampled_from(own),
+        mass_kg=between(0.001, 2),
+        water_l=between(0.01, 20),
+        minutes=between(0, 100),
+        alpha=between(0.001, 0.3),
+        alpha_scatter=between(0, 0.1),
+        form=st.sampled_from(["pellets", "whole"]),
+    )
+
+
+@st.composite
+def blends(draw, own):
+    """At most half of each portion in each of two blends."""
+    return tuple(
+        Blend(
+            key=key,
+            name=draw(names),
+            parts=tuple(
+                (portion, draw(between(0.001, 0.5)))
+                for portion in draw(st.lists(st.sampled_from(own), min_size=1, unique=True))
+            ),
+            package=draw(packages()),
+        )
+        for key in draw(st.lists(keys, max_size=2, unique=True))
+    )
+
+
 @st.composite
 def portions(draw, key, by, starters):
     return Portion(
@@ -120,24 +197,8 @@ def portions(draw, key, by, starters):
         yeast=draw(yeasts(starters)),
         ferment_c=draw(between(0, 45)),
         head_room=draw(maybe(between(0, 0.6))),
-        package=Package(
-            kind=draw(st.sampled_from(["keg", "bottles", "stays"])),
-            co2_volumes=draw(maybe(between(0, 6))),
-            bottle_l=draw(between(0.1, 5)),
-            after_days=draw(maybe(days(300))),
-        ),
-        later=draw(
-            maybe(
-                st.builds(
-                    Later,
-                    kind=names,
-                    after_days=days(300),
-                    attenuation=between(0.05, 1),
-                    attenuation_scatter=between(0, 0.3),
-                    months=between(0, 60),
-                )
-            )
-        ),
+        package=draw(packages()),
+        later=draw(maybe(laters())),
     )
 
 
@@ -192,6 +253,7 @@ def plans(draw):
                 at=draw(st.sampled_from(["boil", "kettle end", *own])),
                 minutes=draw(between(0, 100)),
                 finings=draw(st.booleans()),
+                malt=draw(st.booleans()),
             )
             for n in range(draw(st.integers(0, 2)))
         ),
@@ -204,8 +266,15 @@ def plans(draw):
                 plato=draw(between(1, 20)),
                 volume_l=draw(maybe(between(0, 20))),
                 days_before=draw(between(0, 30)),
+                first_steps_l=tuple(draw(st.lists(between(0.01, 5), max_size=2))),
+                cold_crash=draw(st.booleans()),
+                slurry_l=draw(st.one_of(st.just(0.15), between(0.001, 2))),
             )
             for key in starters
         ),
         portions=tuple(draw(portions(key, 0.9 / len(own) if shared else None, starters)) for key in own),
+        grain_teas=tuple(draw(st.lists(grain_teas(own), max_size=2, unique_by=lambda tea: tea.key))),
+        hop_teas=tuple(draw(st.lists(hop_teas(own), max_size=2, unique_by=lambda tea: tea.key))),
+        blends=draw(blends(own)),
+        bitterness_by=draw(st.sampled_from(["trade rule", "kinetics"])),
     )

@@ -92,6 +92,27 @@ def test_the_schema_knows_and_describes_every_key_of_the_example(name, schema):
     every_key_is_described(schema, schema, tomllib.loads(text_of(AMBER / f"{name}.toml")))
 
 
+@pytest.mark.parametrize(
+    ("schema", "table", "key", "example"),
+    [
+        (brewery_schema(), None, "stir_room", "5 %"),
+        (brewery_schema(), None, "basket", "0.3 L"),
+        (brewery_schema(), None, "patience_heat", "90 min"),
+        (brewery_schema(), "BagTable", "person", "15 kg"),
+        (brewery_schema(), "ChillerTable", "displaces", "0.8 L"),
+        (plan_schema(), "PortionTable", "top_up", "2 L"),
+        (plan_schema(), "YeastTable", "primary", "6 d"),
+        (plan_schema(), "AdditionTable", "time", "10 min"),
+        (plan_schema(), "StarterTable", "first_steps", ["0.5 L"]),
+        (plan_schema(), "BlendTable", "parts", {"keg": "60 %", "long": "40 %"}),
+    ],
+)
+def test_the_schema_shows_an_example_that_fits_the_key(schema, table, key, example):
+    part = schema["$defs"][table] if table else schema
+
+    assert part["properties"][key]["examples"] == [example]
+
+
 def test_the_schema_shows_defaults_as_they_are_written():
     plan, brewery = plan_schema()["$defs"], brewery_schema()["$defs"]
 
@@ -99,5 +120,6 @@ def test_the_schema_shows_defaults_as_they_are_written():
     assert plan["AimsTable"]["properties"]["odds"]["default"] == "90 %"
     assert brewery["FermenterTable"]["properties"]["dead_volume"]["default"] == "0.3 L"
     assert plan["GrainTable"]["properties"]["mass"]["examples"] == ["7.5 kg"]
+    assert plan["StarterTable"]["properties"]["slurry"]["default"] == "0.15 L"
     assert "x-unit" not in str(plan_schema()) + str(brewery_schema())
     assert "null" not in str(plan_schema()) + str(brewery_schema())

@@ -1,23 +1,42 @@
-"""State what a plan file may hold: aims, process, grist, mash, boil, hops, additions.
+"""State what a plan file may hold: aims, process, grist, mash, boil, hops.
 
 In:  the tables of a plan file.
 Out: `PlanTable`, every quantity a number in the unit of its noun.
 
 Idea: each key has a description that the JSON Schema and the errors both show, and a range outside which
-a unit has slipped.  Portions and their yeast stand in `models_portion`; names are filled up from the
-shipped tables in `plan_nouns`.
+a unit has slipped.  Portions and their yeast stand in `models_portion`, sugar and teas in `models_added`;
+names are filled up from the tables in `plan_nouns`.
 """
 
 from __future__ import annotations
 
 from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Field, ValidationInfo, model_validator
 
-from gylebook.brewery.ingredients import GrainKind, HopForm, HopUse
-from gylebook.brewery.plan import Crush, Drain, ProcessKind
-from gylebook.exchange.models_portion import PortionTable, StarterTable, shares_fit
+from gylebook.brewery.ingredients import GrainKind, HopForm, HopStorage, HopUse
+from gylebook.brewery.plan import BitternessBy, Crush, Drain, ProcessKind
+from gylebook.exchange.lookups import not_in_table, or_give, tables_in
+from gylebook.exchange.models_added import (
+    ALPHA,
+    COLOUR,
+    EXTRACT,
+    KEY_OF_NAME,
+    MOISTURE,
+    SCATTER,
+    AdditionTable,
+    GrainTeaTable,
+    HopTeaTable,
+)
+from gylebook.exchange.models_portion import BlendTable, PortionTable, StarterTable, shares_fit
 from gylebook.exchange.quantities import (
+    AGE,
+    LITRES,
+    MINUTES,
+    SHARE,
+    STORED_C,
+    USUAL_STORE_C,
+    Count,
     Flag,
     Key,
     Kilograms,
@@ -30,7 +49,6 @@ from gylebook.exchange.quantities import (
     Weighed,
     refuse,
 )
-from gylebook.exchange.tables import close_names, grain_named, hop_named, sugar_named
 from gylebook.figures.units import Dimension
 
 SHARES_MISS = 0.005  # shares are written in whole per cent: three of 33 % are a whole
@@ -44,12 +62,10 @@ StandC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 100, "°C", "80 °
 ChillC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 45, "°C", "20 °C")]
 BoilTime = Annotated[float, Quantity(Dimension.DURATION, 0, 360, "min", "60 min")]
 HopTime = Annotated[float, Quantity(Dimension.DURATION, 0, 129_600, "min", "60 min")]
-Extract = Annotated[float, Quantity(Dimension.SHARE, 0.3, 1, "", "81 %")]
-Scatter = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "1 %")]
-Moisture = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "4.5 %")]
-Colour = Annotated[float, Quantity(Dimension.COLOUR, 0, 2500, "EBC", "3.5 EBC")]
 HoldsMore = Annotated[float, Quantity(Dimension.VOLUME_PER_MASS, 0, 2, "L/kg", "0.15 L/kg")]
-Alpha = Annotated[float, Quantity(Dimension.SHARE, 0.001, 0.3, "", "3.5 %")]
+HopAge = Annotated[float, AGE.like("240 d")]
+Keeps = Annotated[float, Quantity(Dimension.SHARE, 0, 0.9, "", "25 %")]
+StorageIndex = Annotated[float, Count(0.2, 2, "0.31")]
 
 
 class AimsTable(Table):
@@ -80,40 +96,45 @@ class LiquorTable(Table):
     """Brewing water at 20 °C by where it goes; what is left out is solved."""
 
     mash: Litres | None = Field(default=None, description="liquor into the mash")
-    rinse: Litres | None = Field(default=None, description="liquor for the rinse")
-    kettle: Litres = Field(default=0.0, description="liquor into the kettle at the end of the boil")
+    rinse: Annotated[float, LITRES.like("14 L")] | None = Field(
+        default=None, description="liquor for the rinse"
+    )
+    kettle: Annotated[float, LITRES.like("2 L")] = Field(
+        default=0.0, description="liquor into the kettle at the end of the boil"
+    )
 
 
 class GrainTable(Table):
     """One line of the grist."""
 
     grain: Name = Field(description="name of the grain, such as Pilsner malt")
-    key: Key | None = Field(
-        default=None, description="short name for other files; made from the name if left out"
-    )
+    key: Key | None = Field(default=None, description=KEY_OF_NAME)
     share: Share | None = Field(default=None, description="its share of the grist by mass")
     mass: Kilograms | None = Field(default=None, description="its mass, in place of a share")
-    extract: Extract | None = Field(default=None, description="potential of the dry grain, fine grind")
-    extract_scatter: Scatter | None = Field(default=None, description="what a lot may differ from that by")
-    moisture: Moisture | None = Field(default=None, description="water in the grain as it is weighed")
-    colour: Colour | None = Field(default=None, description="colour of its wort")
+    extract: Annotated[float, EXTRACT] | None = Field(
+        default=None, description="potential of the dry grain, fine grind"
+    )
+    extract_scatter: Annotated[float, SCATTER] | None = Field(
+        default=None, description="what a lot may differ from that by"
+    )
+    moisture: Annotated[float, MOISTURE] | None = Field(
+        default=None, description="water in the grain as it is weighed"
+    )
+    colour: Annotated[float, COLOUR] | None = Field(default=None, description="colour of its wort")
     holds_more: HoldsMore | None = Field(default=None, description="wort it holds beyond barley malt")
     kind: GrainKind | None = Field(default=None, description="what kind of grain it is")
 
     @model_validator(mode="after")
-    def _known_and_weighed(self) -> Self:
+    def _known_and_weighed(self, info: ValidationInfo) -> Self:
         if self.share is not None and self.mass is not None:
             raise refuse("both a share and a mass", "give one of them.", "mass")
         if self.share is None and self.mass is None:
             raise refuse(f"“{self.grain}” without amount", 'give share = "70 %" or mass = "7.5 kg".', "share")
         stated = {k: getattr(self, k) for k in ("extract", "moisture", "colour", "kind")}
         lacking = [key for key, value in stated.items() if value is None]
-        if lacking and grain_named(self.grain) is None:
-            raise refuse(
-                f"“{self.grain}” is not in the table of malts",
-                f"{_meant(close_names('malts', self.grain))}Or give its {', '.join(lacking)}.",
-                "grain",
-            )
+        tables = tables_in(info)
+        if lacking and tables.grain(self.grain) is None:
+            raise refuse(*not_in_table(tables, "malts", self.grain, or_give(lacking)), "grain")
         return self
 
 
@@ -137,30 +158,45 @@ class HopTable(Table):
     key: Key | None = Field(
         default=None, description="short name for other files; made from the variety if left out"
     )
-    alpha: Alpha | None = Field(
+    alpha: Annotated[float, ALPHA] | None = Field(
         default=None, description="alpha acids as on the pack; the variety's if left out"
     )
-    alpha_scatter: Scatter | None = Field(default=None, description="what the alpha acids may differ by")
+    alpha_scatter: Annotated[float, SCATTER] | None = Field(
+        default=None, description="what the alpha acids may differ by"
+    )
     use: HopUse = Field(default="boil", description="when it goes in")
     time: HopTime | None = Field(
         default=None, description="boil left, length of the stand, or days of dry hopping"
     )
     form: HopForm = Field(default="pellets", description="pellets or whole hops")
     mass: Weighed | None = Field(default=None, description="mass of hops")
-    bitterness_share: Share | None = Field(
-        None, description="its part of the aimed bitterness, for when its mass is solved"
+    bitterness_share: Annotated[float, SHARE.like("80 %")] | None = Field(
+        default=None, description="its part of the aimed bitterness, for when its mass is solved"
     )
     portion: Key | None = Field(default=None, description="portion that gets it, for dry hops")
+    age: HopAge = Field(default=0.0, description="time since its alpha acids were measured")
+    stored_at: Annotated[float, STORED_C] = Field(
+        default=USUAL_STORE_C, description="temperature it was kept at since"
+    )
+    storage: HopStorage = Field(
+        default="sealed", description="how it was kept: open, wrapped in film, or sealed without air"
+    )
+    keeps: Keeps | None = Field(
+        default=None,
+        description="share of its alpha acids that the variety loses in six months at 20 °C in the open; "
+        "from the table of hops, else 25 %",
+    )
+    storage_index: StorageIndex | None = Field(
+        default=None, description="storage index as measured now, which settles its age instead"
+    )
+    confined: Flag = Field(default=False, description="whether it boils in a tight bag")
 
     @model_validator(mode="after")
-    def _known_and_weighed(self) -> Self:
-        if self.alpha is None and hop_named(self.variety) is None:
-            hint = _meant(close_names("hops", self.variety))
-            raise refuse(
-                f"“{self.variety}” is not in the table of hops",
-                f"{hint}Or give the alpha on its pack.",
-                "variety",
-            )
+    def _known_and_weighed(self, info: ValidationInfo) -> Self:
+        tables = tables_in(info)
+        if self.alpha is None and tables.hop(self.variety) is None:
+            instead = "Or give the alpha on its pack."
+            raise refuse(*not_in_table(tables, "hops", self.variety, instead), "variety")
         if self.time is None and self.use != "first wort":
             raise refuse(
                 "missing", 'time is wanted, such as time = "60 min" or, for dry hops, "4 d".', "time"
@@ -178,39 +214,11 @@ class HopTable(Table):
         return self
 
 
-class AdditionTable(Table):
-    """Sugar, extract, finings, spice: anything else by mass."""
-
-    name: Name = Field(description="name, such as table sugar")
-    key: Key | None = Field(
-        default=None, description="short name for other files; made from the name if left out"
-    )
-    mass: Weighed = Field(description="mass of it")
-    extract: Share | None = Field(default=None, description="share of its mass that dissolves as extract")
-    fermentable: Share | None = Field(default=None, description="share of its extract that yeast can take")
-    at: Key = Field(default="boil", description="boil, kettle end, or the key of the portion that gets it")
-    time: Minutes = Field(default=0.0, description="boil left when it goes in")
-    finings: Flag = Field(default=False, description="whether it is there to clear the wort")
-
-    @model_validator(mode="after")
-    def _known(self) -> Self:
-        if self.extract is None and not self.finings and sugar_named(self.name) is None:
-            raise refuse(
-                f"“{self.name}” is not in the table of sugars",
-                f"{_meant(close_names('sugars', self.name))}"
-                'Or give its extract, such as "96 %" ("0 %" for a spice), or finings = true.',
-                "name",
-            )
-        if self.extract and self.fermentable is None and sugar_named(self.name) is None:
-            raise refuse("missing", 'fermentable is wanted with an extract, such as "75 %".', "fermentable")
-        return self
-
-
 class StandTable(Table):
     """A hot stand after the boil."""
 
     temperature: StandC = Field(description="temperature of the stand")
-    time: Minutes = Field(description="length of the stand")
+    time: Annotated[float, MINUTES.like("20 min")] = Field(description="length of the stand")
 
 
 class ChillTable(Table):
@@ -239,14 +247,13 @@ def _bitterness_adds_up(hops: list[HopTable]) -> list[HopTable]:
     return hops
 
 
-def _meant(names: tuple[str, ...]) -> str:
-    return f"Did you mean {' or '.join(f'“{name}”' for name in names)}? " if names else ""
-
-
 class PlanTable(Table):
     """One gyle as it is meant to be.  Quantities are text with their unit; what is left out is solved."""
 
     name: Name = Field(description="name of the gyle")
+    bitterness_by: BitternessBy = Field(
+        default="trade rule", description="what foretells bitterness; the other is shown beside it"
+    )
     aims: AimsTable = Field(default_factory=AimsTable, description="what the gyle should be")
     process: ProcessTable = Field(description="how the wort is made")
     liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water, if set")
@@ -259,7 +266,7 @@ class PlanTable(Table):
         default_factory=list, max_length=100, description="hop additions"
     )
     additions: list[AdditionTable] = Field(
-        default_factory=list, max_length=100, description="sugar, finings, spices and the like"
+        default_factory=list, max_length=100, description="sugar, fruit, finings, spices and the like"
     )
     stand: StandTable | None = Field(default=None, description="a hot stand after the boil")
     chill: ChillTable = Field(default_factory=ChillTable, description="the chilling")
@@ -270,4 +277,13 @@ class PlanTable(Table):
         min_length=1,
         max_length=50,
         description="the beers made of this wort, by their key, one [portions.KEY] each",
+    )
+    grain_teas: list[GrainTeaTable] = Field(
+        default_factory=list, max_length=100, description="grain steeped for one portion"
+    )
+    hop_teas: list[HopTeaTable] = Field(
+        default_factory=list, max_length=100, description="hops boiled apart for one portion"
+    )
+    blends: dict[Key, BlendTable] = Field(
+        default_factory=dict, max_length=50, description="finished portions poured together, by a key"
     )

@@ -1,9 +1,9 @@
-"""State what a plan file may hold for the portions: yeast, starter, package, what comes later.
+"""State what a plan file may hold for the portions: yeast, starter, package, what comes later, blends.
 
-In:  the tables `[portions.KEY]` and `[starters.KEY]` of a plan file.
-Out: `PortionTable` and `StarterTable`, every quantity a number in the unit of its noun.
+In:  the tables `[portions.KEY]`, `[starters.KEY]` and `[blends.KEY]` of a plan file.
+Out: `PortionTable`, `StarterTable` and `BlendTable`, every quantity a number in the unit of its noun.
 
-Idea: a kind of yeast that the shipped table does not know must bring its own figures.  Whether the
+Idea: a kind of yeast that the table does not know must bring its own figures.  Whether the
 fermenter exists is asked in `together`.
 """
 
@@ -11,41 +11,48 @@ from __future__ import annotations
 
 from typing import Annotated, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
 from gylebook.brewery.ingredients import StarterKind, YeastForm
 from gylebook.brewery.plan import PackageKind
+from gylebook.exchange.lookups import not_in_table, or_give, tables_in
 from gylebook.exchange.quantities import (
-    DAY_MIN,
+    AGE,
+    DAYS,
+    LITRES,
+    SHARE,
+    STORED_C,
+    USUAL_SLURRY_L,
+    USUAL_STORE_C,
     Count,
     Days,
+    Flag,
     Key,
-    Litres,
     Name,
     Quantity,
-    Share,
     Table,
     refuse,
 )
-from gylebook.exchange.tables import close_names, yeast_named
 from gylebook.figures.units import Dimension
 
-FermentC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 45, "°C", "19 °C")]
-StoredC = Annotated[float, Quantity(Dimension.TEMPERATURE, -30, 40, "°C", "4 °C")]
+FERMENT_C = Quantity(Dimension.TEMPERATURE, 0, 45, "°C", "19 °C")
 StarterGravity = Annotated[float, Quantity(Dimension.GRAVITY, 1, 20, "°P", "9 °P")]
 Cells = Annotated[float, Quantity(Dimension.CELLS, 0, 1e5, "billion cells", "150 billion")]
-Age = Annotated[float, Quantity(Dimension.DURATION, 0, 3650, "d", "30 d", scale=1 / DAY_MIN)]
 Co2 = Annotated[float, Quantity(Dimension.NUMBER, 0, 6, "volumes", "2.4", optional_word="vol|volumes?")]
 Bottle = Annotated[float, Quantity(Dimension.VOLUME, 0.1, 20, "L", "0.5 L")]
 HeadRoom = Annotated[float, Quantity(Dimension.SHARE, 0, 0.6, "", "20 %")]
 Pitch = Annotated[float, Quantity(Dimension.NUMBER, 0, 10, "million per mL and °P", "0.75")]
 Attenuation = Annotated[float, Quantity(Dimension.SHARE, 0.05, 0.995, "", "77 %")]
-LaterAttenuation = Annotated[float, Quantity(Dimension.SHARE, 0.05, 1, "", "92 %")]
+LaterAttenuation = Annotated[float, Quantity(Dimension.SHARE, 0, 1, "", "92 %")]
+Step = Annotated[float, Quantity(Dimension.VOLUME, 0.01, 2000, "L", "0.5 L")]
+Slurry = Annotated[float, Quantity(Dimension.VOLUME, 0.001, 200, "L", "150 mL")]
+Part = Annotated[float, Quantity(Dimension.SHARE, 0.001, 1, "", "60 %")]
 Scatter = Annotated[float, Quantity(Dimension.SHARE, 0, 0.3, "", "2 %")]
 DaysBefore = Annotated[float, Count(0, 30, "2", "d|days?")]
 Packs = Annotated[float, Count(0, 1000, "1", "packs?")]
 Months = Annotated[float, Count(0, 60, "6", "months?")]
 
+LEAST_LATER = 0.05  # of a later organism that attenuates at all
 RESERVED = ("boil", "kettle end")  # where an addition can go that is no portion
 
 
@@ -54,8 +61,18 @@ class StarterTable(Table):
 
     kind: StarterKind = Field(default="stirred", description="how it is kept moving")
     gravity: StarterGravity = Field(default=9.0, description="gravity of its wort")
-    volume: Litres | None = Field(default=None, description="its volume; solved if left out")
+    volume: Annotated[float, LITRES.like("2 L")] | None = Field(
+        default=None, description="its volume; solved if left out"
+    )
     days_before: DaysBefore = Field(default=2.0, description="days before brewing on which it is begun")
+    first_steps: list[Step] = Field(
+        default_factory=list,
+        max_length=10,
+        description="volumes of the steps before, each added to what has grown",
+        examples=[["0.5 L"]],
+    )
+    cold_crash: Flag = Field(default=False, description="whether it is settled cold and its beer poured off")
+    slurry: Slurry = Field(default=USUAL_SLURRY_L, description="volume of what is then shared out")
 
 
 class YeastTable(Table):
@@ -65,24 +82,37 @@ class YeastTable(Table):
     form: YeastForm = Field(default="liquid", description="how it comes")
     packs: Packs = Field(default=1.0, description="number of packs")
     cells: Cells = Field(default=150.0, description="cells in one pack when it was new")
-    age: Age = Field(default=30.0, description="age of the pack")
-    stored_at: StoredC = Field(default=4.0, description="temperature it was kept at")
+    age: Annotated[float, AGE] = Field(default=30.0, description="age of the pack")
+    stored_at: Annotated[float, STORED_C] = Field(
+        default=USUAL_STORE_C, description="temperature it was kept at"
+    )
     starter: Key | None = Field(default=None, description="key of the starter it goes into")
     attenuation: Attenuation | None = Field(
         default=None, description="apparent attenuation, if other than usual"
     )
     attenuation_scatter: Scatter | None = Field(default=None, description="what that may differ by")
     pitch: Pitch | None = Field(default=None, description="million cells per mL and °P, if other than usual")
-    lowest: FermentC | None = Field(default=None, description="lowest temperature it works well at")
-    highest: FermentC | None = Field(default=None, description="highest temperature it works well at")
-    primary: Days | None = Field(default=None, description="usual length of its main fermentation")
+    lowest: Annotated[float, FERMENT_C.like("16 °C")] | None = Field(
+        default=None, description="lowest temperature it works well at"
+    )
+    highest: Annotated[float, FERMENT_C.like("22 °C")] | None = Field(
+        default=None, description="highest temperature it works well at"
+    )
+    primary: Annotated[float, DAYS.like("6 d")] | None = Field(
+        default=None, description="usual length of its main fermentation"
+    )
 
     @model_validator(mode="after")
-    def _known(self) -> Self:
+    def _known(self, info: ValidationInfo) -> Self:
         wanted = ("attenuation", "pitch", "lowest", "highest", "primary")
         lacking = [key for key in wanted if getattr(self, key) is None]
-        if lacking and yeast_named(self.kind) is None:
-            raise refuse(*_unknown(self.kind, lacking), "kind")
+        tables = tables_in(info)
+        row = tables.yeast(self.kind)
+        if row is not None and row.attenuation is None:
+            accepted = "they come after a yeast: name them in later = { kind = ..., after = ... }."
+            raise refuse(f"“{self.kind}” are bacteria", accepted, "kind")
+        if lacking and row is None:
+            raise refuse(*not_in_table(tables, "yeasts", self.kind, or_give(lacking)), "kind")
         return self
 
 
@@ -102,14 +132,20 @@ class LaterTable(Table):
     after: Days = Field(description="time from pitching to its addition")
     months: Months = Field(description="how long it works")
     attenuation: LaterAttenuation | None = Field(
-        default=None, description="apparent attenuation of the finished beer"
+        default=None,
+        description="apparent attenuation of the finished beer; 0 % for bacteria, which hardly move it",
     )
     attenuation_scatter: Scatter | None = Field(default=None, description="what that may differ by")
 
     @model_validator(mode="after")
-    def _known(self) -> Self:
-        if self.attenuation is None and yeast_named(self.kind) is None:
-            raise refuse(*_unknown(self.kind, ["attenuation"]), "kind")
+    def _known(self, info: ValidationInfo) -> Self:
+        tables = tables_in(info)
+        if self.attenuation is None and tables.yeast(self.kind) is None:
+            raise refuse(*not_in_table(tables, "yeasts", self.kind, or_give(["attenuation"])), "kind")
+        if self.attenuation and self.attenuation < LEAST_LATER:
+            understood = f"attenuation understood as {100 * self.attenuation:g} %"
+            accepted = "it is that of the finished beer, 5 to 100 %, or 0 % for bacteria."
+            raise refuse(understood, accepted, "attenuation")
         return self
 
 
@@ -118,10 +154,16 @@ class PortionTable(Table):
 
     name: Name = Field(description="name of the beer")
     fermenter: Key = Field(description="key of its fermenter in the brewery file")
-    share: Share | None = Field(default=None, description="its share of the wort that is divided")
-    volume: Litres | None = Field(default=None, description="its volume of wort, in place of a share")
-    top_up: Litres = Field(default=0.0, description="boiled and cooled liquor added in the fermenter")
-    ferment_at: FermentC = Field(default=19.0, description="temperature of fermentation")
+    share: Annotated[float, SHARE.like("40 %")] | None = Field(
+        default=None, description="its share of the wort that is divided"
+    )
+    volume: Annotated[float, LITRES.like("12 L")] | None = Field(
+        default=None, description="its volume of wort, in place of a share"
+    )
+    top_up: Annotated[float, LITRES.like("2 L")] = Field(
+        default=0.0, description="boiled and cooled liquor added in the fermenter"
+    )
+    ferment_at: Annotated[float, FERMENT_C] = Field(default=19.0, description="temperature of fermentation")
     head_room: HeadRoom | None = Field(
         default=None,
         description="room above the wort while it ferments, as a share of the wort; 20 % is usual",
@@ -135,6 +177,19 @@ class PortionTable(Table):
         if self.share is not None and self.volume is not None:
             raise refuse("both a share and a volume", "give one of them.", "volume")
         return self
+
+
+class BlendTable(Table):
+    """Finished portions poured together."""
+
+    name: Name = Field(description="name of the blend")
+    parts: dict[Key, Part] = Field(
+        min_length=1,
+        max_length=50,
+        description="which share of each portion's beer goes in",
+        examples=[{"keg": "60 %", "long": "40 %"}],
+    )
+    package: PackageTable = Field(description="how it is packed")
 
 
 def shares_fit(portions: dict[str, PortionTable]) -> dict[str, PortionTable]:
@@ -151,9 +206,3 @@ def shares_fit(portions: dict[str, PortionTable]) -> dict[str, PortionTable]:
     if sum(shares) > 1.0 + 1e-9:
         raise refuse(f"the shares add to {100 * sum(shares):.4g} %", "they add to 100 % at most.")
     return portions
-
-
-def _unknown(kind: str, lacking: list[str]) -> tuple[str, str]:
-    names = close_names("yeasts", kind)
-    hint = f"Did you mean {' or '.join(f'“{name}”' for name in names)}? " if names else ""
-    return f"“{kind}” is not in the table of yeasts", f"{hint}Or give its {', '.join(lacking)}."

@@ -21,13 +21,14 @@ from gylebook.exchange.plan_writer import write_plan
 from gylebook.exchange.references import plan_references
 from gylebook.exchange.refusals import judge
 from gylebook.exchange.schema import schema_of
+from gylebook.exchange.tables import SHIPPED, Tables
 from gylebook.exchange.toml_text import parse
 
 __all__ = ["plan_schema", "read_plan", "write_plan"]
 
 
-def read_plan(text: str | bytes, *, where: str) -> Plan:
-    """The plan that a TOML text states.
+def read_plan(text: str | bytes, *, where: str, tables: Tables | None = None) -> Plan:
+    """The plan that a TOML text states, its names looked up in `tables`, else in those that ship.
 
     Raises
     ------
@@ -35,13 +36,13 @@ def read_plan(text: str | bytes, *, where: str) -> Plan:
         With every fault found: file, line and key, the value as understood, what would be accepted.
     """
     parsed = parse(text, where=where)
-    table, problems = judge(PlanTable, parsed)
+    table, problems = judge(PlanTable, parsed, context=tables)
     if not parsed.faults:  # a blanked line may be the very one that names the process
         problems += _stages(parsed.tables, parsed.place)
     if table is None or problems:
         raise Refused(problems)
     problems += _twice(table, parsed.place)
-    plan = plan_of(table)
+    plan = plan_of(table, tables or SHIPPED)
     problems += [Problem(parsed.place.at(path), *words) for path, *words in plan_references(plan)]
     if problems:
         raise Refused(problems)
@@ -77,6 +78,8 @@ def _twice(table: PlanTable, place: Place) -> list[Problem]:
         "grist": [line.key for line in table.grist],
         "hops": [hop.key for hop in table.hops],
         "additions": [addition.key for addition in table.additions],
+        "grain_teas": [tea.key for tea in table.grain_teas],
+        "hop_teas": [tea.key for tea in table.hop_teas],
     }
     for name, keys in lists.items():
         counts = Counter(key for key in keys if key is not None)

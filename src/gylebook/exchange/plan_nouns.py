@@ -1,6 +1,6 @@
-"""Make a `Plan` of what a plan file says, filled up from the shipped tables.
+"""Make a `Plan` of what a plan file says, filled up from the tables.
 
-In:  a `PlanTable` whose every field was accepted.
+In:  a `PlanTable` whose every field was accepted, and the `Tables` it was accepted with.
 Out: a `Plan`; `default_keys`, the short names of things that were given none.
 
 Idea: what the brewer states wins over the table, and nothing is filled up that the flow could solve:
@@ -13,9 +13,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeVar
 
-from gylebook.brewery.ingredients import Addition, Grain, GrainKind, Hop, Starter, Yeast
+from gylebook.brewery.ingredients import Addition, Grain, GrainKind, GrainTea, Hop, HopTea, Starter, Yeast
 from gylebook.brewery.plan import (
     Aims,
+    Blend,
     Drain,
     Later,
     Liquor,
@@ -27,10 +28,19 @@ from gylebook.brewery.plan import (
     ProcessKind,
     Stand,
 )
-from gylebook.exchange.models_plan import AdditionTable, GrainTable, HopTable, PlanTable
-from gylebook.exchange.models_portion import LaterTable, PortionTable, StarterTable, YeastTable
+from gylebook.exchange.models_added import AdditionTable, GrainTeaTable, HopTeaTable
+from gylebook.exchange.models_plan import GrainTable, HopTable, PlanTable
+from gylebook.exchange.models_portion import (
+    BlendTable,
+    LaterTable,
+    PackageTable,
+    PortionTable,
+    StarterTable,
+    YeastTable,
+)
+from gylebook.exchange.naming import slug
 from gylebook.exchange.quantities import DAY_MIN
-from gylebook.exchange.tables import grain_named, hop_named, slug, sugar_named, yeast_named
+from gylebook.exchange.tables import Tables
 
 T = TypeVar("T")
 
@@ -38,15 +48,19 @@ PACK_ALPHA_SCATTER = 0.1  # of itself
 LOT_EXTRACT_SCATTER = 0.004
 KIND_ATTENUATION_SCATTER = 0.025
 UNMALTED_HOLDS_MORE = 0.15  # L/kg, as in the table of malts
+USUAL_KEEPS = 0.25  # share of alpha lost in six months where the variety's is not known
+MALT_FERMENTABLE = 0.64  # real, as in the table of sugars
 
 
-def plan_of(table: PlanTable) -> Plan:
+def plan_of(table: PlanTable, tables: Tables) -> Plan:
     """The plan that a plan file states."""
     aims, process, liquor = table.aims, table.process, table.liquor
     boil = table.boil.time
-    grain_keys = default_keys([grain_key(line.grain) for line in table.grist], [g.key for g in table.grist])
-    hop_keys = default_keys([slug(hop.variety) for hop in table.hops], [hop.key for hop in table.hops])
-    added_keys = default_keys([slug(a.name) for a in table.additions], [a.key for a in table.additions])
+    grain_keys = _keys([grain_key(line.grain, tables) for line in table.grist], table.grist)
+    hop_keys = _keys([slug(hop.variety) for hop in table.hops], table.hops)
+    added_keys = _keys([slug(it.name) for it in table.additions], table.additions)
+    grain_tea_keys = _keys([grain_key(tea.grain, tables) for tea in table.grain_teas], table.grain_teas)
+    hop_tea_keys = _keys([slug(tea.variety) for tea in table.hop_teas], table.hop_teas)
     return Plan(
         name=table.name,
         aims=Aims(
@@ -61,15 +75,25 @@ def plan_of(table: PlanTable) -> Plan:
             mash_out=process.mash_out,
         ),
         liquor=Liquor(mash_l=liquor.mash, rinse_l=liquor.rinse, kettle_l=liquor.kettle),
-        grist=tuple(_grain(key, line) for key, line in zip(grain_keys, table.grist, strict=True)),
+        grist=tuple(_grain(key, line, tables) for key, line in zip(grain_keys, table.grist, strict=True)),
         mash=tuple(MashStep(temperature_c=rest.temperature, minutes=rest.time) for rest in table.mash),
         boil_minutes=boil,
-        hops=tuple(_hop(key, hop, boil) for key, hop in zip(hop_keys, table.hops, strict=True)),
-        additions=tuple(_addition(key, it) for key, it in zip(added_keys, table.additions, strict=True)),
+        hops=tuple(_hop(key, hop, boil, tables) for key, hop in zip(hop_keys, table.hops, strict=True)),
+        additions=tuple(
+            _addition(key, it, tables) for key, it in zip(added_keys, table.additions, strict=True)
+        ),
         stand=Stand(temperature_c=table.stand.temperature, minutes=table.stand.time) if table.stand else None,
         chill_c=table.chill.to,
         starters=tuple(_starter(key, starter) for key, starter in table.starters.items()),
-        portions=tuple(_portion(key, portion) for key, portion in table.portions.items()),
+        portions=tuple(_portion(key, portion, tables) for key, portion in table.portions.items()),
+        grain_teas=tuple(
+            _grain_tea(key, tea, tables) for key, tea in zip(grain_tea_keys, table.grain_teas, strict=True)
+        ),
+        hop_teas=tuple(
+            _hop_tea(key, tea, tables) for key, tea in zip(hop_tea_keys, table.hop_teas, strict=True)
+        ),
+        blends=tuple(_blend(key, blend) for key, blend in table.blends.items()),
+        bitterness_by=table.bitterness_by,
     )
 
 
@@ -78,9 +102,21 @@ def usual_drain(kind: ProcessKind) -> Drain:
     return "tun" if kind == "fly rinse" else "hung"
 
 
-def grain_key(name: str) -> str:
+def usual_keeps(variety: str, tables: Tables) -> float:
+    """Share of its alpha acids that a variety loses in six months at 20 °C in the open."""
+    row = tables.hop(variety)
+    return USUAL_KEEPS if row is None or row.half_year_loss is None else row.half_year_loss
+
+
+def is_malt(name: str, tables: Tables) -> bool:
+    """Whether the table of sugars calls it malt extract."""
+    row = tables.sugar(name)
+    return row is not None and row.kind == "malt extract"
+
+
+def grain_key(name: str, tables: Tables) -> str:
     """Key of a grain: that of its row in the table of malts, else made of its name."""
-    row = grain_named(name)
+    row = tables.grain(name)
     return row.key if row else slug(name)
 
 
@@ -98,6 +134,13 @@ def default_keys(usual: Sequence[str], stated: Sequence[str | None]) -> list[str
     return keys
 
 
+def _keys(
+    usual: Sequence[str],
+    lines: Sequence[GrainTable | HopTable | AdditionTable | GrainTeaTable | HopTeaTable],
+) -> list[str]:
+    return default_keys(usual, [line.key for line in lines])
+
+
 def _first(stated: T | None, usual: T | None) -> T:
     """What was stated, else what is usual; the models refuse a thing that has neither."""
     value = usual if stated is None else stated
@@ -106,8 +149,8 @@ def _first(stated: T | None, usual: T | None) -> T:
     return value
 
 
-def _grain(key: str, line: GrainTable) -> Grain:
-    row = grain_named(line.grain)
+def _grain(key: str, line: GrainTable, tables: Tables) -> Grain:
+    row = tables.grain(line.grain)
     kind: GrainKind = _first(line.kind, row.kind if row else None)
     scatter = line.extract_scatter
     if scatter is None:
@@ -130,12 +173,18 @@ def _grain(key: str, line: GrainTable) -> Grain:
     )
 
 
-def _hop(key: str, hop: HopTable, boil: float) -> Hop:
-    row = hop_named(hop.variety)
+def _alpha(hop: HopTable | HopTeaTable, tables: Tables) -> tuple[float, float]:
+    """Alpha acids and their scatter: of the pack, else of the variety."""
+    row = tables.hop(hop.variety)
     alpha = _first(hop.alpha, row.alpha if row else None)
     scatter = hop.alpha_scatter
     if scatter is None:
         scatter = row.alpha_scatter if row and hop.alpha is None else PACK_ALPHA_SCATTER * alpha
+    return alpha, scatter
+
+
+def _hop(key: str, hop: HopTable, boil: float, tables: Tables) -> Hop:
+    alpha, scatter = _alpha(hop, tables)
     minutes = boil if hop.time is None else hop.time
     return Hop(
         key=key,
@@ -148,17 +197,25 @@ def _hop(key: str, hop: HopTable, boil: float) -> Hop:
         mass_kg=hop.mass,
         bitterness_share=hop.bitterness_share,
         portion=hop.portion,
+        age_days=hop.age,
+        stored_c=hop.stored_at,
+        storage=hop.storage,
+        half_year_loss=_first(hop.keeps, usual_keeps(hop.variety, tables)),
+        storage_index=hop.storage_index,
+        confined=hop.confined,
     )
 
 
-def _addition(key: str, addition: AdditionTable) -> Addition:
-    row = sugar_named(addition.name)
+def _addition(key: str, addition: AdditionTable, tables: Tables) -> Addition:
+    row = tables.sugar(addition.name)
+    malt = _first(addition.malt, is_malt(addition.name, tables))
     extract = addition.extract
     if extract is None:
         extract = row.extract if row and not addition.finings else 0.0
     fermentable = addition.fermentable
     if fermentable is None:
-        fermentable = row.fermentable if row and extract else 0.0
+        usual = MALT_FERMENTABLE if malt else 0.0
+        fermentable = (row.fermentable if row else usual) if extract else 0.0
     return Addition(
         key=key,
         name=addition.name,
@@ -168,6 +225,37 @@ def _addition(key: str, addition: AdditionTable) -> Addition:
         at=addition.at,
         minutes=addition.time,
         finings=addition.finings,
+        malt=malt,
+    )
+
+
+def _grain_tea(key: str, tea: GrainTeaTable, tables: Tables) -> GrainTea:
+    row = tables.grain(tea.grain)
+    return GrainTea(
+        key=key,
+        name=tea.grain,
+        at=tea.at,
+        mass_kg=tea.mass,
+        water_l=tea.water,
+        hot=tea.hot,
+        extract_dry=_first(tea.extract, row.extract_dry if row else None),
+        moisture=_first(tea.moisture, row.moisture if row else None),
+        colour_ebc=_first(tea.colour, row.colour_ebc if row else None),
+    )
+
+
+def _hop_tea(key: str, tea: HopTeaTable, tables: Tables) -> HopTea:
+    alpha, scatter = _alpha(tea, tables)
+    return HopTea(
+        key=key,
+        variety=tea.variety,
+        at=tea.at,
+        mass_kg=tea.mass,
+        water_l=tea.water,
+        minutes=tea.time,
+        alpha=alpha,
+        alpha_scatter=scatter,
+        form=tea.form,
     )
 
 
@@ -178,11 +266,13 @@ def _starter(key: str, starter: StarterTable) -> Starter:
         plato=starter.gravity,
         volume_l=starter.volume,
         days_before=starter.days_before,
+        first_steps_l=tuple(starter.first_steps),
+        cold_crash=starter.cold_crash,
+        slurry_l=starter.slurry,
     )
 
 
-def _portion(key: str, portion: PortionTable) -> Portion:
-    package = portion.package
+def _portion(key: str, portion: PortionTable, tables: Tables) -> Portion:
     return Portion(
         key=key,
         name=portion.name,
@@ -190,18 +280,26 @@ def _portion(key: str, portion: PortionTable) -> Portion:
         share=portion.share,
         volume_l=portion.volume,
         top_up_l=portion.top_up,
-        yeast=_yeast(portion.yeast),
+        yeast=_yeast(portion.yeast, tables),
         ferment_c=portion.ferment_at,
         head_room=portion.head_room,
-        package=Package(
-            kind=package.kind, co2_volumes=package.co2, bottle_l=package.bottle, after_days=package.after
-        ),
-        later=_later(portion.later) if portion.later else None,
+        package=_package(portion.package),
+        later=_later(portion.later, tables) if portion.later else None,
     )
 
 
-def _yeast(yeast: YeastTable) -> Yeast:
-    row = yeast_named(yeast.kind)
+def _package(package: PackageTable) -> Package:
+    return Package(
+        kind=package.kind, co2_volumes=package.co2, bottle_l=package.bottle, after_days=package.after
+    )
+
+
+def _blend(key: str, blend: BlendTable) -> Blend:
+    return Blend(key=key, name=blend.name, parts=tuple(blend.parts.items()), package=_package(blend.package))
+
+
+def _yeast(yeast: YeastTable, tables: Tables) -> Yeast:
+    row = tables.yeast(yeast.kind)
     return Yeast(
         kind=yeast.kind,
         attenuation=_first(yeast.attenuation, row.attenuation if row else None),
@@ -221,14 +319,14 @@ def _yeast(yeast: YeastTable) -> Yeast:
     )
 
 
-def _later(later: LaterTable) -> Later:
-    row = yeast_named(later.kind)
+def _later(later: LaterTable, tables: Tables) -> Later:
+    row = tables.yeast(later.kind)
+    attenuation = later.attenuation if later.attenuation is not None or row is None else row.attenuation
+    usual = KIND_ATTENUATION_SCATTER if attenuation else 0.0
     return Later(
         kind=later.kind,
         after_days=later.after,
-        attenuation=_first(later.attenuation, row.attenuation if row else None),
-        attenuation_scatter=_first(
-            later.attenuation_scatter, row.attenuation_scatter if row else KIND_ATTENUATION_SCATTER
-        ),
+        attenuation=attenuation or None,
+        attenuation_scatter=_first(later.attenuation_scatter, row.attenuation_scatter if row else usual),
         months=later.months,
     )

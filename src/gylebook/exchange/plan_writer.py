@@ -4,7 +4,8 @@ In:  a `Plan`, as a file, a solver or a remedy left it.
 Out: TOML text, quantities with their unit.
 
 Idea: every figure is written out, also those that came from a table: a version kept in the book must not
-change when the shipped tables do.  Decimal text is exact: the shortest that is the very same number.
+change when tables do.  What has one plain default is left out where it has that.  Decimal text is exact: the
+shortest that is the very same number.
 """
 
 from __future__ import annotations
@@ -14,22 +15,26 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gylebook.brewery.ingredients import Addition, Grain, Hop, Starter
-from gylebook.brewery.plan import Later, Package, Plan, Portion
-from gylebook.exchange.plan_nouns import default_keys, grain_key
-from gylebook.exchange.tables import slug
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter
+from gylebook.brewery.plan import Blend, Later, Package, Plan, Portion
+from gylebook.exchange.naming import slug
+from gylebook.exchange.plan_nouns import default_keys, grain_key, is_malt, usual_keeps
+from gylebook.exchange.quantities import USUAL_SLURRY_L, USUAL_STORE_C
+from gylebook.exchange.tables import SHIPPED
 
 Line = tuple[str, str | None]
 
 
 def write_plan(plan: Plan) -> str:
-    """TOML text that `read_plan` reads as an equal plan.  Days keep nine decimals."""
+    """TOML text that `read_plan` reads with the shipped tables as an equal plan.  Days keep nine decimals."""
     return "\n".join(_lines(plan)).strip() + "\n"
 
 
 def _lines(plan: Plan) -> Iterator[str]:
     aims, process, liquor = plan.aims, plan.process, plan.liquor
     yield f"name = {_text(plan.name)}"
+    if plan.bitterness_by != "trade rule":
+        yield f"bitterness_by = {_text(plan.bitterness_by)}"
     yield from _table(
         "[aims]",
         ("fermenters", _quantity(aims.volume_l, "L")),
@@ -52,7 +57,7 @@ def _lines(plan: Plan) -> Iterator[str]:
         ("rinse", _quantity(liquor.rinse_l, "L")),
         ("kettle", _quantity(liquor.kettle_l, "L")),
     )
-    keys = _keys([g.key for g in plan.grist], [grain_key(g.name) for g in plan.grist])
+    keys = _keys([g.key for g in plan.grist], [grain_key(g.name, SHIPPED) for g in plan.grist])
     for key, grain in zip(keys, plan.grist, strict=True):
         yield from _table("[[grist]]", *_grain(key, grain))
     for rest in plan.mash:
@@ -79,6 +84,14 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield from _table(f"[starters.{_bare(starter.key)}]", *_starter(starter))
     for portion in plan.portions:
         yield from _portion(portion)
+    keys = _keys([t.key for t in plan.grain_teas], [grain_key(t.name, SHIPPED) for t in plan.grain_teas])
+    for key, grain_tea in zip(keys, plan.grain_teas, strict=True):
+        yield from _table("[[grain_teas]]", *_grain_tea(key, grain_tea))
+    keys = _keys([t.key for t in plan.hop_teas], [slug(t.variety) for t in plan.hop_teas])
+    for key, hop_tea in zip(keys, plan.hop_teas, strict=True):
+        yield from _table("[[hop_teas]]", *_hop_tea(key, hop_tea))
+    for blend in plan.blends:
+        yield from _blend(blend)
 
 
 def _grain(key: str | None, grain: Grain) -> list[Line]:
@@ -108,6 +121,22 @@ def _hop(key: str | None, hop: Hop) -> list[Line]:
         ("mass", _grams(hop.mass_kg)),
         ("bitterness_share", _percent(hop.bitterness_share)),
         ("portion", _maybe(hop.portion)),
+        *_hop_store(hop),
+        ("confined", "true" if hop.confined else None),
+    ]
+
+
+def _hop_store(hop: Hop) -> list[Line]:
+    """How it was kept; of fresh hops only what is out of the common."""
+    aged = hop.age_days > 0
+    keeps = aged or hop.half_year_loss != usual_keeps(hop.variety, SHIPPED)
+    index = hop.storage_index
+    return [
+        ("age", _quantity(hop.age_days, "d") if aged else None),
+        ("stored_at", _quantity(hop.stored_c, "°C") if hop.stored_c != USUAL_STORE_C else None),
+        ("storage", _text(hop.storage) if hop.storage != "sealed" else None),
+        ("keeps", _percent(hop.half_year_loss) if keeps else None),
+        ("storage_index", None if index is None else _number(index)),
     ]
 
 
@@ -118,9 +147,38 @@ def _addition(key: str | None, addition: Addition) -> list[Line]:
         ("mass", _grams(addition.mass_kg)),
         ("extract", _percent(addition.extract)),
         ("fermentable", _percent(addition.fermentable)),
+        ("malt", _flag(addition.malt) if addition.malt or is_malt(addition.name, SHIPPED) else None),
         ("at", _text(addition.at)),
         ("time", _quantity(addition.minutes, "min")),
         ("finings", _flag(addition.finings)),
+    ]
+
+
+def _grain_tea(key: str | None, tea: GrainTea) -> list[Line]:
+    return [
+        ("grain", _text(tea.name)),
+        ("key", _maybe(key)),
+        ("at", _text(tea.at)),
+        ("mass", _grams(tea.mass_kg)),
+        ("water", _quantity(tea.water_l, "L")),
+        ("hot", _flag(tea.hot)),
+        ("extract", _percent(tea.extract_dry)),
+        ("moisture", _percent(tea.moisture)),
+        ("colour", _quantity(tea.colour_ebc, "EBC")),
+    ]
+
+
+def _hop_tea(key: str | None, tea: HopTea) -> list[Line]:
+    return [
+        ("variety", _text(tea.variety)),
+        ("key", _maybe(key)),
+        ("at", _text(tea.at)),
+        ("mass", _grams(tea.mass_kg)),
+        ("water", _quantity(tea.water_l, "L")),
+        ("time", _quantity(tea.minutes, "min")),
+        ("alpha", _percent(tea.alpha)),
+        ("alpha_scatter", _percent(tea.alpha_scatter)),
+        ("form", _text(tea.form)),
     ]
 
 
@@ -130,6 +188,9 @@ def _starter(starter: Starter) -> list[Line]:
         ("gravity", _quantity(starter.plato, "°P")),
         ("volume", _quantity(starter.volume_l, "L")),
         ("days_before", _number(starter.days_before)),
+        ("first_steps", _list([_quantity(step, "L") for step in starter.first_steps_l])),
+        ("cold_crash", "true" if starter.cold_crash else None),
+        ("slurry", _quantity(starter.slurry_l, "L") if starter.slurry_l != USUAL_SLURRY_L else None),
     ]
 
 
@@ -161,15 +222,15 @@ def _portion(portion: Portion) -> Iterator[str]:
         ("highest", _quantity(yeast.high_c, "°C")),
         ("primary", _quantity(yeast.days, "d")),
     )
-    yield from _package(portion.key, portion.package)
+    yield from _package(f"portions.{_bare(portion.key)}", portion.package)
     if portion.later:
         yield from _later(portion.key, portion.later)
 
 
-def _package(key: str, package: Package) -> Iterator[str]:
+def _package(of: str, package: Package) -> Iterator[str]:
     volumes = package.co2_volumes
     yield from _table(
-        f"[portions.{_bare(key)}.package]",
+        f"[{of}.package]",
         ("kind", _text(package.kind)),
         ("co2", None if volumes is None else _text(_decimal(volumes))),
         ("bottle", _quantity(package.bottle_l, "L")),
@@ -183,9 +244,16 @@ def _later(key: str, later: Later) -> Iterator[str]:
         ("kind", _text(later.kind)),
         ("after", _quantity(later.after_days, "d")),
         ("months", _number(later.months)),
-        ("attenuation", _percent(later.attenuation)),
+        ("attenuation", _percent(later.attenuation or 0.0)),
         ("attenuation_scatter", _percent(later.attenuation_scatter)),
     )
+
+
+def _blend(blend: Blend) -> Iterator[str]:
+    parts = ", ".join(f"{_bare(key)} = {_percent(share)}" for key, share in blend.parts)
+    heading = f"blends.{_bare(blend.key)}"
+    yield from _table(f"[{heading}]", ("name", _text(blend.name)), ("parts", f"{{ {parts} }}"))
+    yield from _package(heading, blend.package)
 
 
 def _table(heading: str, *lines: Line) -> Iterator[str]:
@@ -223,6 +291,10 @@ def _decimal(value: float, shift: int = 0) -> str:
     text = format(Decimal(repr(float(value))).scaleb(shift), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
+
+
+def _list(values: list[str | None]) -> str | None:
+    return f"[{', '.join(filter(None, values))}]" if values else None
 
 
 def _maybe(text: str | None) -> str | None:

@@ -35,14 +35,15 @@ _SHAPES = {
 }
 
 
-def judge(model: type[T], parsed: Parsed) -> tuple[T | None, list[Problem]]:
+def judge(model: type[T], parsed: Parsed, *, context: object = None) -> tuple[T | None, list[Problem]]:
     """The tables as a model, or None and every fault; faults of the writing come first.
 
     A blanked line leaves a key missing that was there: then only values are judged, not what is lacking.
+    `context` is handed to the rules of the model, which look names up in it.
     """
     problems = list(parsed.faults)
     try:
-        return model.model_validate(parsed.tables), problems
+        return model.model_validate(parsed.tables, context=context), problems
     except ValidationError as error:
         return None, problems + [
             problem

@@ -1,219 +1,184 @@
-"""Look up grain, hops, sugars and yeasts in the tables that ship with the program.
+"""Look up grain, sugars, yeasts and hops in the tables that ship, and in a brewer's own.
 
 In:  a name as a brewer writes it; case and accents do not matter, nor whether it is the name or the key.
-Out: the row as a frozen record in base units, or None; `close_*` names what it may have been.
+     The CSV texts of a brewer's own tables, which may hold a few rows only.
+Out: `Tables`, whose answers are rows in base units; `read_table` and `with_tables` judge own tables.
 
-Idea: tables are read once, when first asked.  Every file names its source on the first line and every
-row its own.  Which property wins, the table's or the plan's, is decided in `plan_nouns`.
+Idea: an own row takes the place of the shipped row with its key, and goes by its names too; one with
+a new key is added.  `Tables` is the texts alone, so it is a value: nothing is switched over for anybody else,
+and what was read once is kept by content.  Which property wins, the table's or the plan's, is decided in
+`plan_nouns`.
 """
 
 from __future__ import annotations
 
-import csv
 import difflib
-import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
-from typing import Literal, TypeVar, cast
+from typing import get_args
 
-from gylebook.brewery.ingredients import GrainKind
+from gylebook.errors import Problem, Refused
+from gylebook.exchange.naming import plain
+from gylebook.exchange.table_reader import names_of, rows_of, taken
+from gylebook.exchange.table_rows import (
+    HOPS,
+    MALTS,
+    SUGARS,
+    YEASTS,
+    GrainRow,
+    HopRow,
+    Row,
+    Sheet,
+    SugarRow,
+    T,
+    TableName,
+    YeastRow,
+)
 
-TableName = Literal["malts", "sugars", "yeasts", "hops"]
-Row = Mapping[str, str]
-T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class GrainRow:
-    """One kind of grain; shares 0..1 of dry (extract) or whole (moisture) grain."""
-
-    key: str
-    name: str
-    kind: GrainKind
-    extract_dry: float
-    extract_scatter: float
-    moisture: float
-    colour_ebc: float
-    holds_more_l_per_kg: float
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class SugarRow:
-    """One sugar, syrup or malt extract; `extract` as weighed, `fermentable` of the extract."""
-
-    key: str
-    name: str
-    extract: float
-    fermentable: float
-    colour_ebc: float
-    source: str
+TABLE_NAMES: tuple[TableName, ...] = get_args(TableName)
+LISTED = 3  # names that a slip is answered with
 
 
-@dataclass(frozen=True, slots=True)
-class YeastRow:
-    """One kind of yeast; `attenuation` is apparent."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tables:
+    """Own tables over those that ship, each the text of a CSV file; `Tables()` is what ships.
 
-    key: str
-    name: str
-    attenuation: float
-    attenuation_scatter: float
-    pitch_million_per_ml_plato: float
-    low_c: float
-    high_c: float
-    days: float
-    note: str
-    source: str
+    Made by `with_tables`, which has judged the texts.
+    """
 
+    malts: str = ""
+    sugars: str = ""
+    yeasts: str = ""
+    hops: str = ""
 
-@dataclass(frozen=True, slots=True)
-class HopRow:
-    """One hop variety; `alpha_scatter` is a quarter of its range."""
+    def grain(self, name: str) -> GrainRow | None:
+        """The malt or other grain of this name."""
+        return _malts(self.malts).get(plain(name))
 
-    key: str
-    name: str
-    alpha: float
-    alpha_scatter: float
-    source: str
+    def sugar(self, name: str) -> SugarRow | None:
+        """The sugar, malt extract or fruit of this name."""
+        return _sugars(self.sugars).get(plain(name))
 
+    def yeast(self, name: str) -> YeastRow | None:
+        """The kind of yeast, or of souring bacteria, of this name."""
+        return _yeasts(self.yeasts).get(plain(name))
 
-def grain_named(name: str) -> GrainRow | None:
-    """The malt or other grain of this name."""
-    return _grains().get(plain(name))
+    def hop(self, name: str) -> HopRow | None:
+        """The hop variety of this name."""
+        return _hops(self.hops).get(plain(name))
 
+    def close_names(self, table: TableName, name: str) -> tuple[str, ...]:
+        """Up to three names of a table that this one may have been meant for, best first."""
+        rows = self._rows(table)
+        wanted = plain(name)
+        close = difflib.get_close_matches(wanted, rows, n=6, cutoff=0.6)
+        holding = [written for written in rows if wanted and set(wanted.split()) <= set(written.split())]
+        return tuple(dict.fromkeys(rows[written].name for written in [*close, *holding]))[:LISTED]
 
-def sugar_named(name: str) -> SugarRow | None:
-    """The sugar, syrup or extract of this name."""
-    return _sugars().get(plain(name))
+    def rows(self, table: TableName) -> tuple[Row, ...]:
+        """Every row of a table once, in the order of the files."""
+        return tuple({row.key: row for row in self._rows(table).values()}.values())
 
-
-def yeast_named(name: str) -> YeastRow | None:
-    """The kind of yeast of this name."""
-    return _yeasts().get(plain(name))
-
-
-def hop_named(name: str) -> HopRow | None:
-    """The hop variety of this name."""
-    return _hops().get(plain(name))
-
-
-def close_names(table: TableName, name: str) -> tuple[str, ...]:
-    """Up to three names of a table that this one may have been meant for, best first."""
-    rows: Mapping[str, GrainRow | SugarRow | YeastRow | HopRow] = _TABLES[table]()
-    wanted = plain(name)
-    close = difflib.get_close_matches(wanted, rows, n=6, cutoff=0.6)
-    holding = [written for written in rows if wanted and set(wanted.split()) <= set(written.split())]
-    return tuple(dict.fromkeys(rows[written].name for written in [*close, *holding]))[:3]
+    def _rows(self, table: TableName) -> Mapping[str, Row]:
+        match table:
+            case "malts":
+                return _malts(self.malts)
+            case "sugars":
+                return _sugars(self.sugars)
+            case "yeasts":
+                return _yeasts(self.yeasts)
+            case "hops":
+                return _hops(self.hops)
 
 
-def plain(name: str) -> str:
-    """A name as it is compared: no case, accents, commas or double blanks; a key reads like its name."""
-    bare = "".join(c for c in unicodedata.normalize("NFKD", name) if not unicodedata.combining(c))
-    return " ".join(bare.casefold().replace(",", " ").replace("-", " ").split())
+SHIPPED = Tables()
 
 
-def slug(name: str) -> str:
-    """A key made of a name: `Munich malt, light` becomes `munich-malt-light`."""
-    kept = "".join(c if c.isalnum() else " " for c in plain(name).replace("'", ""))
-    return "-".join(kept.split()) or "unnamed"
+def with_tables(texts: Mapping[TableName, str]) -> Tables:
+    """The tables that ship with own rows put in their places.
+
+    Raises
+    ------
+    Refused
+        With every fault of every text: line, column, the cell as understood, what would be accepted.
+    """
+    problems: list[Problem] = []
+    for table, text in texts.items():
+        try:
+            read_table(table, text, where=f"{table}.csv")
+        except Refused as refused:
+            problems += refused.problems
+    if problems:
+        raise Refused(problems)
+    return Tables(**{str(table): text for table, text in texts.items()})
 
 
-def _rows(table: TableName) -> list[dict[str, str]]:
-    text = resources.files("gylebook.data").joinpath(f"{table}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+def read_table(table: TableName, text: str | bytes, *, where: str) -> tuple[Row, ...]:
+    """The rows of an own table, judged by themselves and beside the rows that ship.
 
-
-def _named(table: TableName, make: Callable[[Row], T]) -> dict[str, T]:
-    """Every row under its name, its key and its other names."""
-    named: dict[str, T] = {}
-    for row in _rows(table):
-        made = make(row)
-        for name in (row["name"], row["key"], *filter(None, row["also"].split("|"))):
-            named[plain(name)] = made
-    return named
-
-
-def _share(row: Row, column: str) -> float:
-    return float(Decimal(row[column]).scaleb(-2))
-
-
-def _grain(row: Row) -> GrainRow:
-    return GrainRow(
-        key=row["key"],
-        name=row["name"],
-        kind=cast(GrainKind, row["kind"]),
-        extract_dry=_share(row, "extract_dry_pct"),
-        extract_scatter=_share(row, "extract_scatter_pct"),
-        moisture=_share(row, "moisture_pct"),
-        colour_ebc=float(row["colour_ebc"]),
-        holds_more_l_per_kg=float(row["holds_more_l_per_kg"]),
-        source=row["source"],
-    )
-
-
-def _sugar(row: Row) -> SugarRow:
-    return SugarRow(
-        key=row["key"],
-        name=row["name"],
-        extract=_share(row, "extract_pct"),
-        fermentable=_share(row, "fermentable_pct"),
-        colour_ebc=float(row["colour_ebc"]),
-        source=row["source"],
-    )
-
-
-def _yeast(row: Row) -> YeastRow:
-    return YeastRow(
-        key=row["key"],
-        name=row["name"],
-        attenuation=_share(row, "attenuation_pct"),
-        attenuation_scatter=_share(row, "attenuation_scatter_pct"),
-        pitch_million_per_ml_plato=float(row["pitch_million_per_ml_plato"]),
-        low_c=float(row["low_c"]),
-        high_c=float(row["high_c"]),
-        days=float(row["days"]),
-        note=row["note"],
-        source=row["source"],
-    )
-
-
-def _hop(row: Row) -> HopRow:
-    low, high = _share(row, "alpha_low_pct"), _share(row, "alpha_high_pct")
-    return HopRow(
-        key=row["key"],
-        name=row["name"],
-        alpha=_share(row, "alpha_pct"),
-        alpha_scatter=(high - low) / 4,
-        source=row["source"],
-    )
+    Raises
+    ------
+    Refused
+        With every fault: file, line and column, the cell as understood, what would be accepted.
+    """
+    match table:
+        case "malts":
+            return _judged(MALTS, text, where)
+        case "sugars":
+            return _judged(SUGARS, text, where)
+        case "yeasts":
+            return _judged(YEASTS, text, where)
+        case "hops":
+            return _judged(HOPS, text, where)
 
 
 @cache
-def _grains() -> Mapping[str, GrainRow]:
-    return _named("malts", _grain)
+def table_text(table: TableName) -> str:
+    """The CSV text of a table as it ships, to be taken as a pattern."""
+    return resources.files("gylebook.data").joinpath(f"{table}.csv").read_text(encoding="utf-8")
 
 
-@cache
-def _sugars() -> Mapping[str, SugarRow]:
-    return _named("sugars", _sugar)
+def _judged(sheet: Sheet[T], text: str | bytes, where: str) -> tuple[T, ...]:
+    rows, problems = rows_of(sheet, text, where)
+    shipped = SHIPPED._rows(sheet.name)
+    for number, row in rows:
+        problems += [Problem(f"{where} line {number}, name", *words) for words in taken(row, shipped)]
+    if problems:
+        raise Refused(problems)
+    return tuple(row for _, row in rows)
 
 
-@cache
-def _yeasts() -> Mapping[str, YeastRow]:
-    return _named("yeasts", _yeast)
+def _named(sheet: Sheet[T], own: str) -> Mapping[str, T]:
+    """Every row under every name it goes by: the shipped rows, then the own ones over them."""
+    where = f"{sheet.name}.csv"
+    rows, problems = rows_of(sheet, table_text(sheet.name), where)
+    if own:
+        more, faults = rows_of(sheet, own, where)
+        rows, problems = rows + more, problems + faults
+    if problems:
+        raise Refused(problems)
+    latest = {row.key: row for _, row in rows}
+    return {name: latest[row.key] for _, row in rows for name in names_of(row)}
 
 
-@cache
-def _hops() -> Mapping[str, HopRow]:
-    return _named("hops", _hop)
+# A book and its visitors' plans are a handful; each entry is a few hundred rows.
+@lru_cache(maxsize=32)
+def _malts(own: str) -> Mapping[str, GrainRow]:
+    return _named(MALTS, own)
 
 
-_TABLES: Mapping[TableName, Callable[[], Mapping[str, GrainRow | SugarRow | YeastRow | HopRow]]] = {
-    "malts": _grains,
-    "sugars": _sugars,
-    "yeasts": _yeasts,
-    "hops": _hops,
-}
+@lru_cache(maxsize=32)
+def _sugars(own: str) -> Mapping[str, SugarRow]:
+    return _named(SUGARS, own)
+
+
+@lru_cache(maxsize=32)
+def _yeasts(own: str) -> Mapping[str, YeastRow]:
+    return _named(YEASTS, own)
+
+
+@lru_cache(maxsize=32)
+def _hops(own: str) -> Mapping[str, HopRow]:
+    return _named(HOPS, own)

@@ -41,7 +41,7 @@ def parse(data: str | bytes, *, where: str) -> Parsed:
     Refused
         If it is too large, not UTF-8, or so broken that no table can be read.
     """
-    text = _decoded(data, where).replace("\r\n", "\n")
+    text = decoded(data, where).replace("\r\n", "\n")
     faults: list[Problem] = []
     lines = text.split("\n")
     while True:
@@ -61,7 +61,14 @@ def parse(data: str | bytes, *, where: str) -> Parsed:
             return Parsed(tables, Place(where, "\n".join(lines)), tuple(faults))
 
 
-def _decoded(data: str | bytes, where: str) -> str:
+def decoded(data: str | bytes, where: str) -> str:
+    """The text of a file.
+
+    Raises
+    ------
+    Refused
+        If it is too large or not UTF-8.
+    """
     if len(data) > LARGEST:
         said = f"{len(data):,}".replace(",", " ")
         raise Refused([Problem(where, f"{said} bytes", "such a file has at most 1 000 000 bytes.")])
