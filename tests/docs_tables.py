@@ -75,11 +75,17 @@ def _schema_tables(name: str, table: Schema, defs: Mapping[str, Schema]) -> Iter
         if "items" in part:
             target = part["items"].get("$ref")
         elif "patternProperties" in part:
-            path, target = f"{path}.KEY", next(iter(part["patternProperties"].values()))["$ref"]
+            path, target = f"{path}.KEY", _any_key(part).get("$ref")
         elif isinstance(part.get("additionalProperties"), dict):
             path, target = f"{path}.KEY", part["additionalProperties"]["$ref"]
         if target is not None:
             yield from _schema_tables(path, defs[target.rpartition("/")[2]], defs)
+
+
+def _any_key(part: Schema) -> Schema:
+    """What a table of things by their key holds."""
+    found: Schema = next(iter(part["patternProperties"].values()))
+    return found
 
 
 def _key_rows(table: Schema) -> Iterator[tuple[str, ...]]:
@@ -98,7 +104,13 @@ def _may_be(part: Schema) -> str:
         number = part["anyOf"][0]
         return f"`{part['examples'][0]}`; from {number['minimum']:g} to {number['maximum']:g}"
     if part.get("type") == "array" and "$ref" not in part["items"]:
-        return "a list of texts"
+        inner = part["items"]
+        return (
+            f'`["{inner["examples"][0]}"]`; {inner["$comment"]}' if "$comment" in inner else "a list of texts"
+        )
+    if "patternProperties" in part and "$comment" in _any_key(part):
+        pairs = ", ".join(f'{key} = "{value}"' for key, value in part["examples"][0].items())
+        return f"`{{ {pairs} }}`; {_any_key(part)['$comment']}"
     if part.get("type") == "string" or ("type" not in part and "$ref" not in part):
         return f'`"{part["examples"][0]}"`' if "examples" in part else "a text"
     return "tables" if part.get("type") in ("array", "object") else "a table"
