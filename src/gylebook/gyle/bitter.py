@@ -17,7 +17,7 @@ from gylebook.brewery.ingredients import Hop
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
-from gylebook.gyle.chill import chill_time_constant, hottest_c
+from gylebook.gyle.chill import chill_history, hottest_c
 from gylebook.gyle.wort import Measured
 from gylebook.process import bitterness as losing
 from gylebook.process import hop_age
@@ -26,7 +26,6 @@ from gylebook.process import isomerisation as kinetics
 
 PACKED_AS = {"open": "open", "wrapped": "film", "sealed": "airless"}
 WARMING_MIN = 30.0  # from the mash to the boil, for first-wort hops; they gain little on the way
-COLD_C = 40.0  # below it nothing isomerises
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -130,10 +129,7 @@ def _history(
                 if hop.use == "stand" and _stand_left(plan, hop) == longer:
                     steps[hop.key] = history.steps
             history = history.then(kinetics.held(longer - shorter, hottest_c(plan, boiled.boil_c)))
-    time_constant, around_c = chill_time_constant(plan, brewery, figures, boiled.end, boiled.boil_c)
-    start_c = hottest_c(plan, boiled.boil_c)
-    if start_c > COLD_C > around_c:
-        history = history.then(kinetics.chilled(start_c, around_c, time_constant, COLD_C))
+    history = history.then(chill_history(plan, brewery, figures, boiled.end, boiled.boil_c))
     at = []
     for hop, cut in zip(hops, cuts, strict=True):
         if hop.use == "first wort":

@@ -1,10 +1,11 @@
 """Work out how long the wort takes to cool, and along which temperatures.
 
 In:  plan, brewery, figures, and the wort at the end of the boil.
-Out: minutes to pitching temperature; the time constant that hops feel on the way.
+Out: minutes to pitching temperature; the temperatures that hops feel on the way.
 
 Idea: one model of the chiller serves the clock, the limit and the hops.  What the tap cannot reach takes a
-day at least.
+day at least.  A coil cools all the wort at once; through a counterflow cooler it goes bit by bit, and what
+still waits in the kettle stays hot.
 """
 
 from __future__ import annotations
@@ -19,11 +20,14 @@ from gylebook.figures.draws import Array, Value
 from gylebook.gyle.wort import Measured
 from gylebook.matter.extract import wort_specific_heat
 from gylebook.process import cooling
+from gylebook.process import isomerisation as kinetics
 
 A_DAY = 1440.0
 USUAL_COIL_M2 = 0.45  # 15 m of 9.5 mm tube, where nobody stated the area; common practice
 STANDING_MIN = 180.0  # time constant of a covered kettle left to stand; common practice
 LEAST_ABOVE_TAP_K = 1.0
+TIME_CONSTANTS_MIN = (0.05, 1e4)  # far beyond any chiller's
+COLD_C = 40.0  # below it nothing isomerises
 
 
 def chill_minutes(
@@ -38,16 +42,26 @@ def hottest_c(plan: Plan, boil_c: float) -> float:
     return boil_c if plan.stand is None else min(plan.stand.temperature_c, boil_c)
 
 
-def chill_time_constant(
+def chill_history(
     plan: Plan, brewery: Brewery, figures: Mapping[str, Array], end: Measured, boil_c: float
-) -> tuple[Value, float]:
-    """Time constant of the chill [min] and the temperature it tends to [°C]."""
-    if brewery.chiller.kind == "none":
-        return STANDING_MIN, brewery.room_c
-    start, tap = hottest_c(plan, boil_c), brewery.chiller.tap_c
-    to_c = max(plan.chill_c, tap + LEAST_ABOVE_TAP_K)
-    minutes = _minutes_to(plan, brewery, figures, end, boil_c, to_c)
-    return minutes / np.log((start - tap) / (to_c - tap)), tap
+) -> kinetics.History:
+    """Temperatures of the wort from the end of the boil or stand until hops do no more in it. [min, °C]
+
+    Half the time that a counterflow cooler takes is what a litre waits on average.
+    """
+    start, chiller = hottest_c(plan, boil_c), brewery.chiller
+    if start <= COLD_C:
+        return kinetics.History((), ())
+    if chiller.kind == "none":
+        return kinetics.chilled(start, min(brewery.room_c, COLD_C - LEAST_ABOVE_TAP_K), STANDING_MIN, COLD_C)
+    tap = min(chiller.tap_c, COLD_C - LEAST_ABOVE_TAP_K)
+    if chiller.kind == "counterflow":
+        to_c = max(plan.chill_c, tap + LEAST_ABOVE_TAP_K)
+        waits = 0.5 * _minutes_to(plan, brewery, figures, end, boil_c, to_c)
+        return kinetics.held(np.minimum(waits, A_DAY), start)
+    minutes = _minutes_to(plan, brewery, figures, end, boil_c, COLD_C)
+    time_constant = minutes / np.log((start - tap) / (COLD_C - tap))
+    return kinetics.chilled(start, tap, np.clip(time_constant, *TIME_CONSTANTS_MIN), COLD_C)
 
 
 def _minutes_to(
@@ -64,7 +78,12 @@ def _minutes_to(
     specific = wort_specific_heat(end.plato, 0.5 * (start + to_c))
     if chiller.known is not None:
         known = chiller.known
-        ua: Value = cooling.coil_ua_from_known_time(
+        seen = (
+            cooling.counterflow_ua_from_known_time
+            if chiller.kind == "counterflow"
+            else cooling.coil_ua_from_known_time
+        )
+        ua: Value = seen(
             known.volume_l,  # kilograms, near enough for a time the brewer read off a clock
             float(np.median(specific)),
             known.minutes,

@@ -179,6 +179,30 @@ def counterflow_wort_flow(
     return np.where(possible, flow, np.where(end >= start, np.inf, 0.0))
 
 
+def counterflow_ua_from_known_time(
+    mass_kg: Array | float,
+    heat_kj_per_kg_k: Array | float,
+    minutes: Array | float,
+    water_l_per_min: Array | float,
+    tap_c: Array | float,
+    from_c: Array | float,
+    to_c: Array | float,
+) -> Array:
+    r"""Conductance of a counterflow cooler that was seen to empty a kettle so fast. [W/K]
+
+    `minutes` 0.1 to 2880, `to_c` above the tap; :math:`UA = C\,r \ln(1 + k (1 - r))/(1 - r)`, symbols as in
+    `counterflow_wort_flow`.  Refused where the water cannot have taken up so much.
+    """
+    cold = _water_w_per_k(water_l_per_min)
+    tap, start, end = _TAP.check(tap_c), _FROM.check(from_c), _TO.check(to_c)
+    k = (start - end) / (end - tap)
+    r = 1000.0 / 60.0 * mass_kg / _MINUTES.check(minutes) * heat_kj_per_kg_k / cold
+    _TAKEN_UP.check(r * k / (1.0 + k))
+    u = 1.0 - r
+    u = np.where(np.abs(u) < 1e-7, 1e-7, u)
+    return np.asarray(cold * r * np.log1p(k * u) / u)
+
+
 def _water_w_per_k(flow_l_per_min: Array | float) -> Array:
     return _FLOW.check(flow_l_per_min) * (1000.0 / 60.0 * WATER_KJ_PER_KG_K)
 
