@@ -77,7 +77,7 @@ def _gas(course: PortionCourse, barometer: float) -> Iterator[tuple[str, Value]]
     kept = carbonation.KEPT_AGED if aged else carbonation.KEPT_FRESH
     residual = carbonation.residual_co2(portion.ferment_c, barometer, kept.level)
     yield "co2.residual_volumes", volumes_of_co2(residual)
-    yield "co2.residual_spread", volumes_of_co2(residual) * kept.scatter
+    yield "co2.residual_spread", volumes_of_co2(residual) * (kept.scatter / kept.level)
     wanted = portion.package.co2_volumes
     if wanted is None or portion.package.kind != "bottles":
         return
