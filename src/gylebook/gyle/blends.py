@@ -12,10 +12,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from gylebook.brewery.plan import Blend, Plan
 from gylebook.figures.draws import Value
 from gylebook.gyle.portions import PortionCourse
 from gylebook.matter.spirit import abv_from_mass_percent
+
+A_DROP_L = 5e-5  # so that a blend of portions of which nothing can be drawn off still has a strength
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,7 +49,7 @@ def _run(blend: Blend, portions: dict[str, PortionCourse]) -> BlendCourse:
     ethanol_kg: Value = 0.0
     for key, share in blend.parts:
         course = portions[key]
-        poured = share * course.packable_l
+        poured = share * np.maximum(course.packable_l, A_DROP_L)
         part = poured / course.beer_l
         made = course.made
         litres = litres + poured
