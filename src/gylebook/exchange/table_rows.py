@@ -88,7 +88,7 @@ class NotACell(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Text of one line; a column that ends in names parted by strokes is taken apart by the reader."""
+    """Text of one line; `wanted` says what it is for."""
 
     wanted: str
     optional: bool = False
