@@ -192,7 +192,7 @@ def portions(draw, key, by, starters):
         name=draw(names),
         fermenter=draw(keys),
         share=by if by is not None else None,
-        volume_l=draw(maybe(between(0, 100))) if by is None else None,
+        volume_l=draw(maybe(between(0.001, 100))) if by is None else None,
         top_up_l=draw(between(0, 10)),
         yeast=draw(yeasts(starters)),
         ferment_c=draw(between(0, 45)),
