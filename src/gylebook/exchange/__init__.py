@@ -1,1 +1,1 @@
-"""Exchange files with the brewer: TOML plans, breweries, readings, CSV tables; text becomes base units and back."""
+"""Exchange files with the brewer: TOML and CSV; text becomes base units and back."""
