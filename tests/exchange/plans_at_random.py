@@ -235,7 +235,7 @@ def plans(draw):
         mash=tuple(
             draw(
                 st.lists(
-                    st.builds(MashStep, temperature_c=between(40, 80), minutes=between(0, 1440)),
+                    st.builds(MashStep, temperature_c=between(40, 80), minutes=between(1, 1440)),
                     min_size=1,
                     max_size=3,
                 )

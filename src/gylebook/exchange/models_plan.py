@@ -41,7 +41,6 @@ from gylebook.exchange.quantities import (
     Key,
     Kilograms,
     Litres,
-    Minutes,
     Name,
     Quantity,
     Share,
@@ -61,6 +60,7 @@ MashC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 80, "°C", "66 °C"
 StandC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 100, "°C", "80 °C")]
 ChillC = Annotated[float, Quantity(Dimension.TEMPERATURE, 0, 45, "°C", "20 °C")]
 BoilTime = Annotated[float, Quantity(Dimension.DURATION, 0, 360, "min", "60 min")]
+RestTime = Annotated[float, Quantity(Dimension.DURATION, 1, 1440, "min", "60 min")]
 HopTime = Annotated[float, Quantity(Dimension.DURATION, 0, 129_600, "min", "60 min")]
 HoldsMore = Annotated[float, Quantity(Dimension.VOLUME_PER_MASS, 0, 2, "L/kg", "0.15 L/kg")]
 HopAge = Annotated[float, AGE.like("240 d")]
@@ -142,7 +142,7 @@ class MashTable(Table):
     """One rest."""
 
     temperature: MashC = Field(description="temperature of the rest")
-    time: Minutes = Field(description="length of the rest")
+    time: RestTime = Field(description="length of the rest")
 
 
 class BoilTable(Table):

@@ -176,6 +176,9 @@ class PortionTable(Table):
     def _one_amount(self) -> Self:
         if self.share is not None and self.volume is not None:
             raise refuse("both a share and a volume", "give one of them.", "volume")
+        for key in ("share", "volume"):
+            if getattr(self, key) == 0:
+                raise refuse("nothing", "a portion holds something; leave the portion out instead.", key)
         return self
 
 
