@@ -30,6 +30,7 @@ TEA_HELD_L_PER_KG = 1.0  # liquor that drained tea grain keeps; common practice
 TEA_HOPS_HOLD_L_PER_KG = 6.0  # as pellets in the kettle
 TEA_BOIL_C = 100.0
 MOST_DRY_HOPS_G_PER_L = 30.0  # where the relation ends; more takes no more than that
+MOST_IBU = 500.0  # where it ends, too; what is above is left alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -101,7 +102,9 @@ def ibu_after_dry_hops(
     if not mass:
         return iso_mg_per_l
     dose = np.minimum(1000.0 * mass / beer_l, MOST_DRY_HOPS_G_PER_L)
-    return dry_hopping.iso_after_dry_hop(iso_mg_per_l, dose, figures["dry_hop.adsorbed_per_g"])
+    known = np.minimum(iso_mg_per_l, MOST_IBU)
+    left = dry_hopping.iso_after_dry_hop(known, dose, figures["dry_hop.adsorbed_per_g"])
+    return left + (iso_mg_per_l - known)
 
 
 def beer_kept_by_dry_hops_l(plan: Plan, portion: Portion) -> float:
