@@ -1,12 +1,23 @@
-"""Let Hypothesis think up gyles: any process, grist, sugars, portions and figures, tails included."""
+"""Let Hypothesis think up gyles: any process, grist, sugars, teas, portions and figures, tails included."""
 
 from __future__ import annotations
 
 from hypothesis import strategies as st
 
 from example_gyles import grain, hop, portion, sugar, yeast
-from gylebook.brewery.ingredients import Addition, Grain, Hop, Starter
-from gylebook.brewery.plan import Aims, Later, Liquor, MashStep, Package, Plan, Portion, Process, Stand
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter
+from gylebook.brewery.plan import (
+    Aims,
+    Blend,
+    Later,
+    Liquor,
+    MashStep,
+    Package,
+    Plan,
+    Portion,
+    Process,
+    Stand,
+)
 from gylebook.figures.draws import Array, standard_normal_latents
 
 KINDS = ("full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only")
@@ -32,7 +43,7 @@ def grists(draw: st.DrawFn, total_kg: float) -> tuple[Grain, ...]:
 
 @st.composite
 def hop_bills(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Hop, ...]:
-    """Up to four additions of any use."""
+    """Up to four additions of any use, fresh or from the back of the store."""
     bill = []
     for number in range(draw(st.integers(0, 4))):
         use = draw(st.sampled_from(["first wort", "boil", "stand", "dry"]))
@@ -44,6 +55,11 @@ def hop_bills(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Hop, ...]:
                 minutes=draw(st.floats(0.0, 90.0)),
                 form=draw(st.sampled_from(["pellets", "whole"])),
                 portion=draw(st.sampled_from(keys)) if use == "dry" else None,
+                age_days=draw(st.sampled_from([0.0, 30.0, 700.0])),
+                stored_c=draw(st.sampled_from([-18.0, 4.0, 25.0])),
+                storage=draw(st.sampled_from(["open", "wrapped", "sealed"])),
+                storage_index=draw(st.sampled_from([None, None, 0.2, 0.6, 1.5])),
+                confined=draw(st.booleans()),
             )
         )
     return tuple(bill)
@@ -98,9 +114,75 @@ def additions(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Addition, ...]:
                 extract=draw(st.sampled_from([0.0, 0.8, 1.0])),
                 fermentable=draw(st.sampled_from([0.0, 0.6, 1.0])),
                 at=at,
+                malt=draw(st.booleans()),
             )
         )
     return tuple(bill)
+
+
+@st.composite
+def grain_teas(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[GrainTea, ...]:
+    """Up to two teas, of which one may be thinner than its grain."""
+    return tuple(
+        GrainTea(
+            key=f"tea {number}",
+            name="roast",
+            at=draw(st.sampled_from(keys)),
+            mass_kg=draw(st.floats(0.01, 0.3)),
+            water_l=draw(st.floats(0.1, 2.0)),
+            hot=draw(st.booleans()),
+            extract_dry=0.6,
+            moisture=0.04,
+            colour_ebc=draw(st.floats(50.0, 1500.0)),
+        )
+        for number in range(draw(st.integers(0, 2)))
+    )
+
+
+@st.composite
+def hop_teas(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[HopTea, ...]:
+    """One hop tea or none."""
+    return tuple(
+        HopTea(
+            key=f"hop tea {number}",
+            variety="late",
+            at=draw(st.sampled_from(keys)),
+            mass_kg=draw(st.floats(0.001, 0.02)),
+            water_l=draw(st.floats(0.1, 2.0)),
+            minutes=draw(st.floats(0.0, 60.0)),
+            alpha=0.08,
+            alpha_scatter=0.008,
+        )
+        for number in range(draw(st.integers(0, 1)))
+    )
+
+
+@st.composite
+def blendings(draw: st.DrawFn, keys: tuple[str, ...]) -> tuple[Blend, ...]:
+    """Up to two blends, which between them take no portion more than once over."""
+    return tuple(
+        Blend(
+            key=f"blend {number}",
+            name=f"blend {number}",
+            parts=tuple((key, draw(st.floats(0.05, 0.5))) for key in keys[: draw(st.integers(1, len(keys)))]),
+            package=Package(kind="keg"),
+        )
+        for number in range(draw(st.integers(0, 2)))
+    )
+
+
+@st.composite
+def starters(draw: st.DrawFn) -> tuple[Starter, ...]:
+    """One flask of any kind, stepped up or settled."""
+    return (
+        Starter(
+            key="flask",
+            kind=draw(st.sampled_from(["none", "still", "shaken", "stirred"])),
+            volume_l=2.0,
+            first_steps_l=draw(st.sampled_from([(), (0.5,), (0.2, 0.8)])),
+            cold_crash=draw(st.booleans()),
+        ),
+    )
 
 
 @st.composite
@@ -144,8 +226,12 @@ def plans(draw: st.DrawFn) -> Plan:
         hops=draw(hop_bills(keys)),
         additions=added,
         stand=Stand(temperature_c=draw(st.floats(60.0, 100.0)), minutes=20.0) if hot else None,
-        starters=(Starter(key="flask", kind=draw(st.sampled_from(["still", "stirred"])), volume_l=2.0),),
+        starters=draw(starters()),
         portions=portions,
+        grain_teas=draw(grain_teas(keys)),
+        hop_teas=draw(hop_teas(keys)),
+        blends=draw(blendings(keys)),
+        bitterness_by=draw(st.sampled_from(["trade rule", "kinetics"])),
     )
 
 

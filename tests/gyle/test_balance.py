@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from example_gyles import brewed, brewery, plan, sugar
 from gylebook.brewery.plan import Plan
-from gylebook.figures.draws import Array
+from gylebook.figures.draws import Array, Value
+from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.mash import WATER_20
@@ -21,11 +22,26 @@ SHED = brewery()
 
 
 @st.composite
-def runs(draw: st.DrawFn) -> tuple[Plan, Course]:
+def runs(draw: st.DrawFn) -> tuple[Plan, Course, FigureDraws]:
     """Any plan, run on any figures."""
     a_plan = draw(plans())
     model = Model(a_plan, SHED)
-    return a_plan, model.course(draw(tails(len(model.figures))))
+    rows = draw(tails(len(model.figures)))
+    return a_plan, model.course(rows), model.draw(rows)
+
+
+def ran_off_kg(a_plan: Plan, figures: FigureDraws) -> Value:
+    """All tea of grain and hops that is poured in. [kg]
+
+    A kilogram of grain keeps a litre of its tea and a kilogram of hops six; a twentieth runs off whatever.
+    """
+    total: Value = 0.0
+    for tea in a_plan.grain_teas:
+        drawn = (0.50 if tea.hot else 0.22) * tea.mass_kg * figures["tea.extract_yield"]
+        total = total + (tea.water_l * WATER_20 + drawn) * max(1.0 - tea.mass_kg / tea.water_l, 0.05)
+    for hops in a_plan.hop_teas:
+        total = total + (hops.water_l * WATER_20) * max(1.0 - 6.0 * hops.mass_kg / hops.water_l, 0.05)
+    return total
 
 
 def poured_in_kg(a_plan: Plan) -> float:
@@ -50,7 +66,7 @@ def at(course: Course, step: str) -> Array:
 @settings(deadline=None, max_examples=150)
 @given(runs())
 def test_what_goes_into_each_step_comes_out_of_it(run):
-    _, course = run
+    _, course, _ = run
 
     worst = max(course.ledger, key=lambda entry: entry.imbalance())
 
@@ -60,20 +76,20 @@ def test_what_goes_into_each_step_comes_out_of_it(run):
 @settings(deadline=None, max_examples=100)
 @given(runs())
 def test_what_was_poured_in_is_steam_bag_trub_beer_gas_yeast_and_leftovers(run):
-    a_plan, course = run
+    a_plan, course, figures = run
     fermented = at(course, "ferment ")  # water, extract, ethanol, carbon dioxide and yeast of all portions
 
     out = course.kettle.steam_kg + course.kettle.stays_kg + course.undivided_kg + fermented
     if course.mash is not None:
         out = out + course.mash.bag.wet_kg
 
-    np.testing.assert_allclose(out, poured_in_kg(a_plan), rtol=1e-9)
+    np.testing.assert_allclose(out, poured_in_kg(a_plan) + ran_off_kg(a_plan, figures), rtol=1e-9)
 
 
 @settings(deadline=None, max_examples=100)
 @given(runs())
 def test_nothing_anywhere_weighs_less_than_nothing(run):
-    _, course = run
+    _, course, _ = run
 
     for entry in course.ledger:
         for mass in (*entry.mass_in_kg, *entry.mass_out_kg):
@@ -84,21 +100,49 @@ def test_nothing_anywhere_weighs_less_than_nothing(run):
 @settings(deadline=None, max_examples=100)
 @given(runs())
 def test_no_mash_gives_more_than_its_grain_holds(run):
-    _, course = run
+    _, course, _ = run
     if course.mash is not None:
         assert np.all(course.mash.dissolved_kg <= course.mash.potential_kg * (1 + 1e-12))
 
 
 @settings(deadline=None, max_examples=100)
 @given(runs())
+def test_what_is_drawn_off_each_portion_is_packed_by_itself_or_blended(run):
+    _, course, _ = run
+
+    off = sum(p.packable_l for p in course.portions)
+    packed = sum(p.packaged_l for p in course.portions) + sum(b.volume_l for b in course.blends)
+
+    # A drop of each portion goes into its blend even where nothing can be drawn off.
+    np.testing.assert_allclose(packed, off, rtol=1e-9, atol=1e-3)
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
+def test_bitterness_is_neither_made_nor_lost_where_wort_is_divided(run):
+    a_plan, course, _ = run
+    if a_plan.hop_teas:
+        return
+    after_hoses = course.kettle.wort
+
+    divided = sum(p.wort.iso_alpha_mg for p in course.portions)
+    left = course.undivided_kg / after_hoses.mass_kg * after_hoses.iso_alpha_mg
+
+    np.testing.assert_allclose(divided + left, after_hoses.iso_alpha_mg, rtol=1e-9)
+    assert np.all(np.asarray(divided) >= 0.0)
+
+
+@settings(deadline=None, max_examples=100)
+@given(runs())
 def test_the_accounts_of_successive_steps_join(run):
-    _, course = run
+    _, course, _ = run
     kettle = course.kettle
 
-    divided = sum(p.wort.extract_kg - p.wort.sugar_kg for p in course.portions)
-    reached = kettle.wort.extract_kg - kettle.wort.sugar_kg
+    divided = sum(p.wort.extract_kg - p.wort.sugar_kg - p.wort.malt_kg for p in course.portions)
+    reached = kettle.wort.extract_kg - kettle.wort.sugar_kg - kettle.wort.malt_kg
 
-    # What portions add is counted as sugar, so the grist's own extract can only grow less by what was left.
+    # What portions add is counted as sugar or malt, so the grist's own extract only grows less by what was
+    # left.
     assert np.all(divided <= reached * (1 + 1e-9) + 1e-12)
     assert course.ledger[-1].step.startswith("package")
 
