@@ -4,7 +4,9 @@ In:  the residuals of the readings as a function of standard-normal latents.
 Out: the mode, the Jacobian there, the Laplace covariance, and each reading's disagreement.
 
 Idea: Gauss-Newton with a forward-difference Jacobian; the mode, its d neighbours and the shorter steps to
-fall back on go through the forecast together, so that an iteration costs one call of about d rows.
+fall back on go through the forecast together, so that an iteration costs one call of about d rows.  A short
+forecast takes half as long as one of all draws, so the climb may end a step early, and whoever forecasts many
+rows anyway sends the last `neighbours` along.
 """
 
 from __future__ import annotations
@@ -20,6 +22,8 @@ from gylebook.infer.likelihood import Residuals, log_likelihood
 STEP = 1e-4  # of a prior sd: well above the noise of a nested root search, well below any curvature
 ITERATIONS = 20
 SETTLED = 1e-2  # squared length of the last step in posterior sds; it is taken, but not looked at again
+NEAR = 16.0  # the same for a climb whose end will be looked at once more, with other rows
+LEFT = 1.0  # and the most that such a last look may leave to go
 TURNED = 0.2  # a log-normal figure of sd 0.5 still has 0.22 of its slope 3 sd further down
 SHORTER = np.array([0.5, 0.2, 0.05, 0.01])
 
@@ -38,6 +42,13 @@ class Point:
         gain = np.linalg.solve(np.eye(len(self.slope)) + self.slope @ self.slope.T, self.slope)
         narrowed: Array = np.eye(self.latents.size) - self.slope.T @ gain
         return narrowed
+
+    def step(self) -> tuple[Array, float]:
+        """The Gauss-Newton step from here, and its squared length in posterior sds."""
+        inner = np.eye(len(self.slope)) + self.slope @ self.slope.T
+        goal = self.slope.T @ np.linalg.solve(inner, self.residual + self.slope @ self.latents)
+        step: Array = goal - self.latents
+        return step, float(np.square(step).sum() + np.square(self.slope @ step).sum())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,21 +84,28 @@ class Mode(Point):
         return self.residual / left
 
 
+def neighbours(at: Array) -> Array:
+    """The latents `at` and d that lie one small step to the side, as columns (d, 1 + d)."""
+    columns = np.repeat(at[:, None], 1 + at.size, axis=1)
+    columns[np.arange(at.size), np.arange(1, 1 + at.size)] += STEP
+    return columns
+
+
+def point_among(at: Array, seen: Array) -> Point:
+    """The point at `at` from the residuals of its `neighbours`."""
+    slope = np.nan_to_num((seen[:, :1] - seen[:, 1:]) / STEP, nan=0.0, posinf=0.0, neginf=0.0)
+    height = float(log_likelihood(seen[:, :1])[0] - 0.5 * np.square(at).sum())
+    return Point(latents=at, residual=seen[:, 0], slope=slope, height=height)
+
+
 def _look(residuals: Residuals, at: Array, others: Array) -> tuple[Point, Array]:
     """The point at `at`, and the posterior's height at each column of `others`, in one forecast."""
-    d = at.size
-    columns = np.empty((d, 1 + d + others.shape[1]))
-    columns[:, : d + 1] = at[:, None]
-    columns[np.arange(d), np.arange(1, d + 1)] += STEP
-    columns[:, d + 1 :] = others
-    seen = residuals(columns)
-    heights = log_likelihood(seen) - 0.5 * np.square(columns).sum(axis=0)
-    slope = np.nan_to_num((seen[:, :1] - seen[:, 1 : d + 1]) / STEP, nan=0.0, posinf=0.0, neginf=0.0)
-    point = Point(latents=at, residual=seen[:, 0], slope=slope, height=float(heights[0]))
-    return point, heights[d + 1 :]
+    seen = residuals(np.concatenate([neighbours(at), others], axis=1))
+    near, far = seen[:, : 1 + at.size], seen[:, 1 + at.size :]
+    return point_among(at, near), log_likelihood(far) - 0.5 * np.square(others).sum(axis=0)
 
 
-def find_mode(residuals: Residuals, d: int) -> Mode:
+def find_mode(residuals: Residuals, d: int, settled: float = SETTLED) -> Mode:
     """Climb from the prior's centre to the most probable latents.
 
     Raises `NotConverged` where the forecast has no finite value at the prior's own centre.  A search that
@@ -103,14 +121,11 @@ def find_mode(residuals: Residuals, d: int) -> Mode:
         )
     start, converged = here, False
     for _ in range(ITERATIONS):
-        inner = np.eye(len(here.slope)) + here.slope @ here.slope.T
-        goal = here.slope.T @ np.linalg.solve(inner, here.residual + here.slope @ here.latents)
-        step = goal - here.latents
-        if np.square(step).sum() + np.square(here.slope @ step).sum() < SETTLED:
-            here = replace(here, latents=goal, residual=here.residual - here.slope @ step)
-            converged = True
+        step, length = here.step()
+        if length < settled:
+            here, converged = _stepped(here, step), True
             break
-        shorter = here.latents[:, None] + step[:, None] * SHORTER
+        goal, shorter = here.latents + step, here.latents[:, None] + step[:, None] * SHORTER
         there, heights = _look(residuals, goal, shorter)
         if not there.height > here.height:
             best = int(np.argmax(heights))
@@ -118,6 +133,30 @@ def find_mode(residuals: Residuals, d: int) -> Mode:
                 break
             there, _ = _look(residuals, shorter[:, best], none)
         here = there
+    return _mode(here, start, converged)
+
+
+def looked_at(mode: Mode, seen: Array) -> Mode:
+    """The mode once the residuals of its `neighbours` were seen, after one more step where that is short.
+
+    Where the step is longer than would be left unseen, `mode` had not settled; where there is no forecast, it
+    stays as it was.
+    """
+    here = point_among(mode.latents, seen)
+    step, length = here.step()
+    if not np.isfinite(here.height):
+        return replace(mode, converged=False)
+    if length < LEFT:
+        here = _stepped(here, step)
+    return _mode(here, mode.start, mode.converged and length < LEFT)
+
+
+def _stepped(here: Point, step: Array) -> Point:
+    """The point after a step that is not looked at: the residuals are those of a straight forecast."""
+    return replace(here, latents=here.latents + step, residual=here.residual - here.slope @ step)
+
+
+def _mode(here: Point, start: Point, converged: bool) -> Mode:
     return Mode(
         latents=here.latents,
         residual=here.residual,

@@ -8,7 +8,8 @@ linearised posterior *is* the prior, so each draw keeps its own prior value ther
 cancel.  Within them the proposal is a Student t.  A curved forecast bends the ridge on which its likelihood
 is high, so the t of each draw is centred one Gauss-Newton step from where its own values across have put it:
 one more forecast, which on an invented day of 40 latents and 7 sharp readings turned 4-33 % effective draws
-into 28-54 %.  Where one step leaves k high, a second is taken.
+into 28-54 %.  Where one step leaves k high, a second is taken.  A place is written in the r informed
+directions, so nothing larger than (d, r) by draws is multiplied.
 
 A draw differs from its prior draw by a move within the informed directions alone, which also pairs what was
 forecast before a reading with what is forecast after it, row by row.
@@ -19,10 +20,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gylebook.figures.draws import Array
 from gylebook.infer.laplace import Point
 from gylebook.infer.likelihood import Residuals
+from gylebook.infer.product import product
 from gylebook.infer.psis import effective_draws
 
 FREEDOM = 5.0  # of the t: tails for a posterior that is not quite normal, at 10-20 % fewer effective draws
@@ -32,16 +35,12 @@ BEYOND = 8.0  # prior sds; no draw lies further out than the mode by more, where
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Base:
-    """Draws of the prior (d, draws), their part in the informed directions and the ridge there (r, draws)."""
+    """Draws of the prior (d, draws), their part in the informed directions (r, draws), and the ridge there:
+    (r, draws), or (r, 1) while it is taken for straight."""
 
     prior: Array
     inside: Array
     ridge: Array
-
-    def every(self, stride: int, first: int) -> Base:
-        """Every so many draws, from the first on."""
-        some = slice(first, None, stride)
-        return Base(prior=self.prior[:, some], inside=self.inside[:, some], ridge=self.ridge[:, some])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,42 +55,52 @@ class Proposed:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Proposal:
-    """A Student t in r informed directions, the prior across them."""
+    """A Student t in r informed directions, around the ridge of each draw; the prior across them."""
 
     directions: Array  # (d, r), orthonormal
+    touched: NDArray[np.intp]  # the latents that have a part in them
+    mode: Array  # (r, 1): the most probable place in these directions
     gain: Array  # (r, readings): residuals to a Gauss-Newton step in these directions
-    pull: Array  # (r, 1): how much of a place the same step takes back towards the prior's centre
-    centre: Array  # (r, 1)
+    pull: Array  # (r, r): how much of a place the same step takes back towards the prior's centre
+    centre: Array  # (r, 1): of the t, from the ridge
     root: Array  # (r, r): lower root of the t's scale matrix
-    reach: float  # of a draw from the prior's centre, in the informed directions
 
     def base(self, prior: Array) -> Base:
         """Base randomness from draws of the prior (d, draws), as if the ridge were straight."""
-        inside = self.directions.T @ prior
-        return Base(prior=prior, inside=inside, ridge=np.zeros_like(inside))
+        inside = product(self.directions[self.touched].T, prior[self.touched])
+        return Base(prior=prior, inside=inside, ridge=self.mode)
+
+    def on_ridge(self, base: Base, spare: int = 0) -> Array:
+        """Latents of each draw on its ridge, and `spare` columns to be filled."""
+        return self._moved(base, base.ridge, spare)
+
+    def stepped(self, base: Base, seen: Array) -> Base:
+        """The base with each draw one Gauss-Newton step nearer to its ridge, from residuals `seen` on it."""
+        step = product(self.gain, seen) - product(self.pull, base.ridge)
+        step[:, ~np.isfinite(step).all(axis=0)] = 0.0  # no forecast there: stay
+        return replace(base, ridge=base.ridge + step)
 
     def nearer_ridge(self, residuals: Residuals, base: Base) -> Base:
-        """The base with each draw one Gauss-Newton step nearer to its ridge; costs one forecast of all draws.
+        """The same, at the cost of one forecast of all draws.
 
         The step depends on a draw's place across the informed directions alone, so the t around it stays
         exact.
         """
-        there = self.centre + base.ridge
-        step = self.gain @ residuals(self._moved(base.prior, there - base.inside)) - self.pull * there
-        step[:, ~np.isfinite(step).all(axis=0)] = 0.0  # no forecast there: stay
-        return replace(base, ridge=base.ridge + step)
+        return self.stepped(base, residuals(self.on_ridge(base)))
 
     def propose(self, base: Base, rng: np.random.Generator) -> Proposed:
         """One proposed draw for each of the base."""
         stretch = np.sqrt(FREEDOM / rng.chisquare(FREEDOM, base.inside.shape[1]))
-        relative = self.centre + (self.root @ base.inside) * stretch
+        relative = product(self.root, base.inside)
+        relative *= stretch
+        relative += self.centre
         placed = base.ridge + relative
         far = np.einsum("ij,ij->j", placed, placed)
-        near = far < self.reach**2
+        near = far < (np.linalg.norm(self.mode) + BEYOND) ** 2
         distance = np.square(stretch) * np.einsum("ij,ij->j", base.inside, base.inside)
         log_ratio = 0.5 * (FREEDOM + len(self.centre)) * np.log1p(distance / FREEDOM) - 0.5 * far
         return Proposed(
-            latents=self._moved(base.prior, np.where(near, placed, self.centre) - base.inside),
+            latents=self._moved(base, np.where(near, placed, self.mode)),
             log_ratio=np.where(near, log_ratio, -np.inf),
             relative=relative,
         )
@@ -104,34 +113,50 @@ class Proposal:
         """
         trust = effective_draws(weights)
         trust /= trust + len(self.centre)
-        mean = (relative @ weights)[:, None]
+        mean = np.einsum("ij,j->i", relative, weights)[:, None]
         deviation = relative - mean
-        spread = trust * (deviation * weights) @ deviation.T + (1.0 - trust) * self.root @ self.root.T
+        spread = np.einsum("ij,kj->ik", deviation * weights, deviation)
+        spread = trust * spread + (1.0 - trust) * self.root @ self.root.T
         return replace(
             self,
             centre=trust * mean + (1.0 - trust) * self.centre,
             root=np.asarray(np.linalg.cholesky(spread), dtype=float),
         )
 
-    def _moved(self, prior: Array, moves: Array) -> Array:
-        """Draws of the prior (d, draws) moved within the informed directions (r, draws)."""
-        moved: Array = self.directions @ moves
-        moved += prior
+    def _moved(self, base: Base, placed: Array, spare: int = 0) -> Array:
+        """Draws of the prior with their place in the informed directions (r, draws) changed."""
+        draws = base.prior.shape[1]
+        moved = np.empty((len(base.prior), draws + spare))
+        moved[:, :draws] = base.prior
+        moved[self.touched, :draws] += product(self.directions[self.touched], placed - base.inside)
         return moved
 
 
-def laplace_proposal(mode: Point) -> Proposal:
-    """The t with the centre and scale of the Laplace approximation, in the row space of its Jacobian."""
-    left, slopes, right = np.linalg.svd(mode.slope, full_matrices=False)
+def informed_directions(slope: Array) -> Array:
+    """Orthonormal directions (d, r) along which readings of this slope (readings, d) tell something."""
+    touched = slope.any(axis=0)  # else rounding would give the other latents a trace of a part
+    _, slopes, right = np.linalg.svd(slope[:, touched], full_matrices=False)
     informed = slopes > INFORMED
-    directions, slopes = right[informed].T, slopes[informed]
-    narrowed = 1.0 / (1.0 + np.square(slopes))
-    centre = directions.T @ mode.latents
+    directions = np.zeros((slope.shape[1], np.count_nonzero(informed)))
+    directions[touched] = right[informed].T
+    return directions
+
+
+def laplace_proposal(mode: Point, directions: Array | None = None) -> Proposal:
+    """The t with the centre and scale of the Laplace approximation, in the row space of its Jacobian.
+
+    Or in `directions` that are nearly that: what the readings tell across them is left to the weights.
+    """
+    if directions is None:
+        directions = informed_directions(mode.slope)
+    slope = mode.slope @ directions
+    narrowed = np.asarray(np.linalg.inv(np.eye(slope.shape[1]) + slope.T @ slope), dtype=float)
     return Proposal(
         directions=directions,
-        gain=(left[:, informed] * (slopes * narrowed)).T,
-        pull=narrowed[:, None],
-        centre=centre[:, None],
-        root=np.diag(np.sqrt(narrowed)),
-        reach=float(np.linalg.norm(centre)) + BEYOND,
+        touched=np.flatnonzero(directions.any(axis=1)),
+        mode=(directions.T @ mode.latents)[:, None],
+        gain=narrowed @ slope.T,
+        pull=narrowed,
+        centre=np.zeros((slope.shape[1], 1)),
+        root=np.asarray(np.linalg.cholesky(narrowed), dtype=float),
     )

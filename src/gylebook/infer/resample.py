@@ -21,8 +21,9 @@ def resampled_rows(weights: Array, rng: np.random.Generator) -> NDArray[np.intp]
     draws = weights.size
     ladder = np.cumsum(weights)
     ladder *= draws / ladder[-1]
-    steps = np.searchsorted(ladder, np.arange(draws) + rng.random(), side="right")
-    copies = np.bincount(np.minimum(steps, draws - 1), minlength=draws)
+    # Of the points u, u + 1, u + 2 ... each draw gets those between the rung below it and its own.
+    reached = np.ceil(ladder - rng.random()).astype(np.intp)
+    copies = np.diff(reached, prepend=0)
     rows = np.arange(draws)
     rows[copies == 0] = np.repeat(rows, np.maximum(copies - 1, 0))
     return rows
