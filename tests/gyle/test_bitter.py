@@ -46,12 +46,13 @@ def slow(area_m2: float = 0.05) -> Brewery:
 
 
 @pytest.mark.parametrize("minutes", [30.0, 45.0, 60.0])
-def test_the_models_agree_for_boils_of_half_an_hour_to_an_hour(minutes):
+def test_the_models_agree_for_boils_of_half_an_hour_to_an_hour(check, minutes):
     trade, kinetic = by_both(hops=(hop(minutes=minutes),))
 
     # The losses were chosen to meet the trade's rule there; 0.78 to 1.2 of it in wort of 1.050, and Jacobsen
     # and Hage (1989) found 25 % between breweries.
-    assert kinetic == pytest.approx(trade, rel=0.2)
+    what = "bitterness by kinetics and losses over the trade's rule, whole gyle"
+    check(what, kinetic / trade, 1.0, within=0.2, at=f"{minutes:g} min", source="tinseth-1997")
 
 
 def test_early_hops_gain_and_late_hops_lose_by_the_kinetics():
@@ -217,7 +218,7 @@ def test_any_chiller_on_any_tap_leaves_hops_a_bitterness(kind, tap_c):
         assert np.all(np.asarray(course.kettle.ibu) > 0.0)
 
 
-def test_where_wort_boils_at_95_c_hops_turn_bitter_two_thirds_as_fast():
+def test_where_wort_boils_at_95_c_hops_turn_bitter_two_thirds_as_fast(check):
     # k1 at 95 °C is 0.65 of that at 100 °C (Malowicki and Shellhammer, 2005).
     high = replace(SHED, altitude_m=1495.0)
     assert boil_temperature(high) == pytest.approx(95.0, abs=0.1)
@@ -230,7 +231,8 @@ def test_where_wort_boils_at_95_c_hops_turn_bitter_two_thirds_as_fast():
         ) * litres
 
     # Some 1 % for the alpha acids that the chill finds fewer of, 0.1 K of boiling point for another 0.9 %.
-    assert in_a_minute(high) / in_a_minute(SHED) == pytest.approx(0.65, abs=0.015)
+    found = in_a_minute(high) / in_a_minute(SHED)
+    check("bitterness made where wort boils at 95 °C", found, 0.65, within=0.015, source="malowicki-2005")
 
 
 def test_the_trade_s_rule_knows_no_altitude():
@@ -239,7 +241,7 @@ def test_the_trade_s_rule_knows_no_altitude():
     assert by_both(high)[0] == pytest.approx(by_both()[0], rel=1e-3)
 
 
-def test_an_ounce_or_two_in_a_big_batch_is_as_bitter_as_brewers_reckon():
+def test_an_ounce_or_two_in_a_big_batch_is_as_bitter_as_brewers_reckon(check):
     # Common practice: 57 g of 5.5 % at 60 min in 41.6 L of 1.057 are called about 16 IBU.
     one = hop(mass_kg=0.057, alpha=0.055)
 
@@ -247,9 +249,13 @@ def test_an_ounce_or_two_in_a_big_batch_is_as_bitter_as_brewers_reckon():
         milligrams(one, plan(bitterness_by=by), SHED, 41.6, 1.057) / 41.6 for by in ("trade rule", "kinetics")
     )
 
-    assert trade == pytest.approx(16.3, abs=0.3)
+    what, practice = (
+        "bitterness of 57 g of 5.5 % in 41.6 L",
+        {"source": "common-practice", "kind": "practice"},
+    )
+    check(what, trade, 16.0, within=0.5, unit="IBU", at="trade's rule", **practice)
     # Their stated spread is 25 % (lognormal) about each, of which the yield is common to both.
-    assert abs(np.log(kinetic / trade)) < 0.25
+    check(what, kinetic, 16.0, rel=0.25, unit="IBU", at="kinetics", **practice)
 
 
 def test_whole_hops_and_hops_in_a_tight_bag_give_a_tenth_less_each():
