@@ -8,13 +8,14 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from gylebook.record.engines import engine_at, locate
 
-TABLES = ["breweries", "plans", "brews", "events"]
+TABLES = ["breweries", "plans", "tables", "brews", "events"]
 AT = "2026-03-14T09:30:00+01:00"
 
 
 @pytest.fixture
 def raw(location, book, brew):
     book.write_event(brew.id, "note", {}, AT)
+    book.keep_table("hops", "name\n")
     engine = engine_at(locate(location))
     yield engine
     engine.dispose()
@@ -65,6 +66,11 @@ def test_the_tables_themselves_hold_the_rules_of_events(raw, columns, rule):
 
     with pytest.raises(IntegrityError, match=rule):
         run(raw, f"INSERT INTO events ({names}) SELECT {columns} FROM events")
+
+
+def test_a_table_that_no_plan_looks_in_is_not_kept(raw):
+    with pytest.raises(IntegrityError, match="(?i)check"):
+        run(raw, "INSERT INTO tables SELECT 'b', 'spices', version, text, sha256, made_at FROM tables")
 
 
 def test_an_event_of_one_brew_cannot_supersede_one_of_another(raw, book, start):

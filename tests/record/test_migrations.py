@@ -31,13 +31,15 @@ CATALOGUE = {
     """,
 }
 
+NEWEST = revisions()[-1]
+
 # A later migration, as one might be written: its table is made and what was there stays.
 LATER = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0900"
+down_revision = "{newest}"
 
 
 def upgrade():
@@ -115,7 +117,7 @@ def later(tmp_path, monkeypatch):
     def add(more: str = "") -> None:
         copy = tmp_path / "later migrations 100 %"
         shutil.copytree(store.MIGRATIONS, copy)
-        (copy / "versions" / "0002_cellars.py").write_text(LATER.format(more=more))
+        (copy / "versions" / "0900_cellars.py").write_text(LATER.format(newest=NEWEST, more=more))
         monkeypatch.setattr(store, "MIGRATIONS", copy)
 
     return add
@@ -131,7 +133,7 @@ def test_an_older_book_is_brought_up_to_date_and_keeps_its_events(location, book
     later()
 
     with open_book(location) as again:
-        assert again.about().revision == "0002"
+        assert again.about().revision == "0900"
         assert again.events(brew.id) == (event,)
 
     engine = engine_at(locate(location))
@@ -148,7 +150,7 @@ def test_an_older_file_leaves_a_dated_copy_of_itself(sqlite_book, later):
     open_book(sqlite_book, clock=clock).close()
     open_book(sqlite_book, clock=clock).close()
 
-    kept = sqlite_book.with_name("ledger-0001-2026-03-14T093000.gyle")
+    kept = sqlite_book.with_name(f"ledger-{NEWEST}-2026-03-14T093000.gyle")
     assert sorted(sqlite_book.parent.glob("*.gyle*")) == [kept, sqlite_book]
     with open_book(kept) as old:
         assert old.events(brew.id) == events
@@ -163,7 +165,7 @@ def test_two_programs_that_open_an_older_book_at_once_both_find_it_up_to_date(lo
             return again.about().revision, len(again.brews())
 
     with ThreadPoolExecutor(2) as pool:
-        assert list(pool.map(look, range(2))) == [("0002", 1)] * 2
+        assert list(pool.map(look, range(2))) == [("0900", 1)] * 2
 
 
 def test_a_migration_that_fails_leaves_the_book_as_it_was(location, book, brew, later, monkeypatch):
@@ -177,7 +179,7 @@ def test_a_migration_that_fails_leaves_the_book_as_it_was(location, book, brew, 
 
     monkeypatch.undo()
     with open_book(location) as again:
-        assert again.about().revision == "0001"
+        assert again.about().revision == NEWEST
         assert again.brews() == (brew,)
 
 
@@ -185,7 +187,9 @@ def test_an_older_book_is_not_changed_by_a_reader(location, book, later):
     book.close()
     later()
 
-    with pytest.raises(BookProblem, match=r"older revision 0001 and may only be read.*Nothing was changed"):
+    with pytest.raises(
+        BookProblem, match=rf"older revision {NEWEST} and may only be read.*Nothing was changed"
+    ):
         open_book(location, read_only=True)
 
 
@@ -194,4 +198,4 @@ def test_a_book_made_now_needs_no_migration_later(location, later):
     new_book(location)
 
     with open_book(location, read_only=True) as book:
-        assert book.about().revision == "0002"
+        assert book.about().revision == "0900"

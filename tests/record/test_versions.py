@@ -1,4 +1,4 @@
-"""Plans and breweries are kept byte for byte, in versions; a brew pins the ones it ran."""
+"""Plans, breweries and own tables are kept byte for byte, in versions; a brew pins the ones it ran."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from uuid import uuid4
 import pytest
 
 from gylebook.errors import Refused
+from gylebook.record.store import revisions
 
 AT = "2026-03-14T09:30:00+01:00"
 TYPED = '\ufeffname = "Bière d’été"\r\n\tgrist = "10,7 kg"   \n\n# ends without a line end 🍺'
@@ -23,6 +24,7 @@ def test_a_plan_comes_back_byte_for_byte_as_it_was_typed(book):
     assert again.sha256 == hashlib.sha256(TYPED.encode()).hexdigest()
     assert (again.version, again.note) == (1, "with rye")
     assert book.keep_brewery("shed", TYPED).text.encode() == TYPED.encode()
+    assert book.keep_table("malts", TYPED).text.encode() == TYPED.encode()
 
 
 def test_the_same_text_again_is_the_same_version(book):
@@ -49,6 +51,23 @@ def test_a_change_makes_a_new_version_and_leaves_the_old_one(book):
         ("shed", 1),
         ("shed", 2),
         ("shed", 3),
+    ]
+
+
+def test_an_own_table_has_versions_as_a_brewery_has(book):
+    texts = ["a", "b", "b", "a"]
+
+    kept = [book.keep_table("hops", text) for text in texts]
+    book.keep_table("malts", "a")
+
+    assert [version.version for version in kept] == [1, 2, 2, 3]
+    assert book.table("hops") == kept[3]
+    assert book.table("hops", 2) == kept[1] == kept[2]
+    assert [(t.name, t.version) for t in book.tables()] == [
+        ("hops", 1),
+        ("hops", 2),
+        ("hops", 3),
+        ("malts", 1),
     ]
 
 
@@ -85,6 +104,8 @@ def test_what_is_not_in_the_book_is_said_with_what_is(book, start):
 
     with pytest.raises(Refused, match="plan stout: is not in this book; it holds amber"):
         book.plan("stout")
+    with pytest.raises(Refused, match="table yeasts: is not in this book; it holds none yet"):
+        book.table("yeasts")
     with pytest.raises(Refused, match="brewery shed: version 3; must be from 1 to 1"):
         book.brewery("shed", 3)
     with pytest.raises(Refused, match="brew winter: is not in this book; it holds spring amber"):
@@ -105,12 +126,15 @@ def test_a_text_that_cannot_be_kept_is_refused(book):
         book.keep_plan("amber", "a\0b")
     with pytest.raises(Refused, match="name: “two\nlines”; must be one line"):
         book.keep_brewery("two\nlines", "")
-    assert book.plans() == book.breweries() == ()
+    with pytest.raises(Refused, match="name: “spices”; is none of malts, sugars, yeasts, hops") as refused:
+        book.keep_table("spices", "a\0b")
+    assert [problem.where for problem in refused.value.problems] == ["name", "text"]
+    assert book.plans() == book.breweries() == book.tables() == ()
 
 
 def test_a_book_knows_its_own_id_and_age(book):
     about = book.about()
 
     assert about == book.about()
-    assert about.revision == "0001"
+    assert about.revision == revisions()[-1]
     assert about.made_by.startswith("gylebook ")

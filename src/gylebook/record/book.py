@@ -19,7 +19,7 @@ from sqlalchemy import Connection, Engine, Select, Table, func, insert, select, 
 from gylebook.errors import Problem, Refused
 from gylebook.record import checks, rows, schema
 from gylebook.record.engines import WRITES
-from gylebook.record.events import About, Brew, BreweryVersion, Event, PlanVersion
+from gylebook.record.events import About, Brew, BreweryVersion, Event, PlanVersion, TableVersion
 from gylebook.record.rows import Row
 from gylebook.record.troubles import in_words
 
@@ -54,7 +54,7 @@ class Book:
             row = connection.execute(select(schema.book)).one()
         return About(id=UUID(row.id), made_at=row.made_at, made_by=row.made_by, revision=self._revision)
 
-    # breweries and plans ------------------------------------------------------------------------------
+    # breweries, plans and tables ----------------------------------------------------------------------
 
     def keep_brewery(self, name: str, text: str) -> BreweryVersion:
         """Keep a brewery file as its next version; the text of the newest version again makes no new one."""
@@ -64,6 +64,11 @@ class Book:
         """Keep a plan likewise; the newest text again, with another note, is a version of its own."""
         return rows.plan(self._keep(schema.plans, name, text, {"note": note}))
 
+    def keep_table(self, name: str, text: str) -> TableVersion:
+        """Keep a brewer's own table of `OWN_TABLES` likewise, as the CSV text that it is."""
+        checks.raise_all(checks.table_problems("name", name), checks.text_problems("text", text))
+        return rows.table(self._keep(schema.tables, name, text, {}))
+
     def brewery(self, name: str, version: int | None = None) -> BreweryVersion:
         """One version of a brewery; the newest where none is named."""
         return rows.brewery(self._version(schema.breweries, "brewery", name, version))
@@ -71,6 +76,10 @@ class Book:
     def plan(self, name: str, version: int | None = None) -> PlanVersion:
         """One version of a plan; the newest where none is named."""
         return rows.plan(self._version(schema.plans, "plan", name, version))
+
+    def table(self, name: str, version: int | None = None) -> TableVersion:
+        """One version of an own table; the newest where none is named."""
+        return rows.table(self._version(schema.tables, "table", name, version))
 
     def brewery_version(self, id: UUID) -> BreweryVersion:
         """The version that a brew pins."""
@@ -87,6 +96,10 @@ class Book:
     def plans(self) -> tuple[PlanVersion, ...]:
         """All versions of all plans, by name, oldest first."""
         return tuple(rows.plan(row) for row in self._all(_by_name(schema.plans)))
+
+    def tables(self) -> tuple[TableVersion, ...]:
+        """All versions of all own tables, by name, oldest first."""
+        return tuple(rows.table(row) for row in self._all(_by_name(schema.tables)))
 
     def _keep(self, kept: Table, name: str, typed: str, more: dict[str, str]) -> Row:
         checks.raise_all(

@@ -16,7 +16,7 @@ from typing import Any
 from uuid import UUID
 
 from gylebook.errors import Problem, Refused
-from gylebook.record.events import READING, WITHDRAWN
+from gylebook.record.events import OWN_TABLES, READING, WITHDRAWN
 from gylebook.record.replay import reading_of
 
 
@@ -41,6 +41,13 @@ def name_problems(where: str, value: str) -> list[Problem]:
     if not value.strip() or value != value.strip() or len(value.splitlines()) != 1:
         return [Problem(where, f"“{value}”", "must be one line, neither empty nor with spaces around it")]
     return text_problems(where, value)
+
+
+def table_problems(where: str, value: str) -> list[Problem]:
+    """A name that is none of the tables a book may keep."""
+    return (
+        [] if value in OWN_TABLES else [Problem(where, f"“{value}”", f"is none of {', '.join(OWN_TABLES)}")]
+    )
 
 
 def whole_problems(where: str, value: int, low: int, high: int) -> list[Problem]:

@@ -1,4 +1,4 @@
-"""Name what a book holds: versions of breweries and plans, brews, and what happened in them.
+"""Name what a book holds: versions of breweries, plans and tables, brews, and what happened in them.
 
 In:  nothing. Out: frozen dataclasses, the only things that leave the record.
 
@@ -17,6 +17,8 @@ READING = "reading"
 PLAN_CHANGED = "plan changed"  # body: plan_version_id, after_step
 NOTE = "note"
 WITHDRAWN = "withdrawn"  # supersedes without putting anything in the place
+
+OWN_TABLES = ("malts", "sugars", "yeasts", "hops")  # the tables of which a book may keep the brewer's own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,18 @@ class PlanVersion:
     sha256: str
     made_at: str
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableVersion:
+    """One version of a brewer's own table, as it was typed; `name` is one of `OWN_TABLES`."""
+
+    id: UUID
+    name: str
+    version: int
+    text: str
+    sha256: str
+    made_at: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from uuid import UUID
 from sqlalchemy import Connection, Select
 
 from gylebook.record import checks
-from gylebook.record.events import Brew, BreweryVersion, Event, PlanVersion
+from gylebook.record.events import Brew, BreweryVersion, Event, PlanVersion, TableVersion
 
 Row = dict[str, Any]
 
@@ -31,6 +31,10 @@ def brewery(row: Row) -> BreweryVersion:
 
 def plan(row: Row) -> PlanVersion:
     return PlanVersion(**_with_ids(row, "id"))
+
+
+def table(row: Row) -> TableVersion:
+    return TableVersion(**_with_ids(row, "id"))
 
 
 def brew(row: Row) -> Brew:

@@ -82,6 +82,20 @@ plans = Table(
     sqlite_strict=True,
 )
 
+tables = Table(
+    "tables",
+    metadata,
+    Column("id", Text, primary_key=True, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("sha256", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+    UniqueConstraint("name", "version"),
+    CheckConstraint("name IN ('malts', 'sugars', 'yeasts', 'hops')", name="known"),
+    sqlite_strict=True,
+)
+
 brews = Table(
     "brews",
     metadata,
@@ -124,6 +138,7 @@ events = Table(
 APPEND_ONLY: dict[Table, str] = {
     breweries: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
     plans: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
+    tables: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
     brews: "id = NEW.id OR name = NEW.name",
     events: "seq = NEW.seq OR id = NEW.id OR supersedes = NEW.supersedes",
 }

@@ -80,7 +80,7 @@ def open_book(
         if not revision:
             raise BookProblem(
                 f"{where.shown} holds no gyle book. Nothing was changed. "
-                "Name another place, or make a book there."
+                "Name another place, or make one there: book new."
             )
         known = revisions()
         if revision not in known:
@@ -103,7 +103,9 @@ def revisions() -> tuple[str, ...]:
 
 def _check_file(where: Location, path: Path, read_only: bool, patience_s: float) -> None:
     if not path.exists():
-        raise BookProblem(f"There is no book at {where.shown}. Name another place, or make a book there.")
+        raise BookProblem(
+            f"There is no book at {where.shown}. Name another place, or make one there: book new."
+        )
     if not path.is_file():
         raise BookProblem(f"{where.shown} is not a file, so it is not a gyle book.")
     with (
