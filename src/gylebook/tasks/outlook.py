@@ -18,6 +18,7 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
+from gylebook.decide.remedies import position
 from gylebook.decide.solve import solve
 from gylebook.decide.targets import Targets, targets
 from gylebook.errors import Problem, Refused
@@ -37,6 +38,21 @@ from gylebook.infer.likelihood import Forecast, Observation
 DRAWS, SEED = 4000, 1
 FEWEST, MOST_DRAWS = 200, 100_000
 LARGEST_SEED = 2**63 - 1  # what a book can keep
+
+
+# The step of the day at which each limit is met or broken; the portions' own stand with the fermenters.
+MET_AT = {
+    "mash brim": "mash",
+    "mash thickness": "mash",
+    "heating the liquor": "heat liquor",
+    "bag weight": "lift",
+    "heating the rinse": "rinse",
+    "rinse vessel brim": "rinse",
+    "heating to the boil": "heat to boil",
+    "foam room": "preboil",
+    "kettle brim at the end": "boil end",
+    "cooling": "chill",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,8 +119,11 @@ class Outlook:
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
-        """Every limit with its margin."""
-        return limits(self.plan, self.brewery, self.figures, self.course)
+        """Every limit with its margin, but those of a step that the day has left behind."""
+        found = limits(self.plan, self.brewery, self.figures, self.course)
+        steps = [position(reading.step) for reading in self.readings]
+        now = max(steps, default=0)
+        return tuple(limit for limit in found if position(MET_AT.get(limit.name, "fermenters")) >= now)
 
     @cached_property
     def boundary(self) -> Boundary | None:

@@ -16,7 +16,7 @@ import numpy as np
 from gylebook.brewery.instruments import READS, Instrument
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import default_instruments
-from gylebook.figures.draws import Array, standard_normal_latents, summarise
+from gylebook.figures.draws import standard_normal_latents, summarise
 from gylebook.matter.extract import plato_from_sg, sg_from_plato
 from gylebook.matter.spirit import abv_from_mass_percent
 from gylebook.process.ferment import alcohol_balling, real_extract
@@ -27,6 +27,8 @@ from gylebook.tasks.views import GravityView
 FACTOR, FACTOR_SD = 1.04, 0.015  # Brix a °P of wort, until a brewer has pairs of his own
 ORIGINAL_SD = 0.15  # °P, of an original gravity that was read once
 ALCOHOL_SD = 0.025  # of its value, from two gravities
+LEAST_PLATO = -2.0  # apparent; drier is no beer, and the scale of gravities ends there
+ABOVE_PLATO = 0.5  # over the original, more than errors of reading explain
 
 
 def gravity_in_beer(
@@ -39,18 +41,21 @@ def gravity_in_beer(
     seed: int = 1,
 ) -> GravityView:
     """Gravity of beer in which `instrument` showed `shown_plato` (°P, or °Bx on a refractometer)."""
+    on_refractometer = instrument.kind == "refractometer"
+    _refuse_above(shown_plato, original_plato, on_refractometer=on_refractometer)
     free = standard_normal_latents(draws, 4, seed)
     error = np.hypot(instrument.error, instrument.bias) * free[:, 0]
     original = original_plato + ORIGINAL_SD * free[:, 1]
-    if instrument.kind == "refractometer":
+    if on_refractometer:
         factor = FACTOR + FACTOR_SD * free[:, 2]
         apparent = apparent_from_refractometer(shown_plato + error, original, factor)
     else:
+        _refuse_below(shown_plato, shown_plato)
         reading = float(sg_from_plato(shown_plato)) + error
         at_c = instrument.calibrated_c if temperature_c is None else temperature_c
         apparent = plato_from_sg(sg_from_hydrometer(reading, at_c, instrument.calibrated_c))
-    _refuse_above(shown_plato, original_plato, apparent)
-    apparent = np.minimum(apparent, original)
+    _refuse_below(shown_plato, float(np.median(apparent)))
+    apparent = np.clip(apparent, LEAST_PLATO, original)
     gravity = sg_from_plato(apparent)
     alcohol = alcohol_balling(original, real_extract(original, apparent)) * (1.0 + ALCOHOL_SD * free[:, 3])
     return GravityView(
@@ -69,18 +74,50 @@ def usual_instrument(value: str, known: Mapping[str, Instrument] | None, named: 
             raise Refused((Problem("--on", f"“{named}” reads no gravity here", f"there is {able}"),))
         return instruments[named]
     kind = "refractometer" if BRIX.search(value) else "hydrometer"
-    return next(i for i in instruments.values() if i.kind == kind)
+    able = [i for i in instruments.values() if i.kind == kind]
+    if not able:
+        others = ", ".join(i.key for i in instruments.values() if READS[i.kind] == "gravity") or "none"
+        raise Refused(
+            (
+                Problem(
+                    "value",
+                    f"“{value}” stands on a {kind}, and this brewery has none",
+                    f"name the instrument with --on; those that read a gravity: {others}",
+                ),
+            )
+        )
+    return able[0]
 
 
-def _refuse_above(shown: float, original: float, apparent: Array) -> None:
+def _refuse_above(shown: float, original: float, *, on_refractometer: bool) -> None:
     """Beer is not stronger than its wort: one of the two was read or written wrongly."""
-    if float(np.median(apparent)) > original + 0.5:
+    if (shown / FACTOR if on_refractometer else shown) <= original + ABOVE_PLATO:
+        return
+    read_as = f"{shown:.1f} °Bx" if on_refractometer else _both(shown)
+    raise Refused(
+        (
+            Problem(
+                "gravity",
+                f"{read_as} is above the original {_both(original)}",
+                "check which is which, and their units",
+            ),
+        )
+    )
+
+
+def _refuse_below(shown: float, apparent: float) -> None:
+    """No beer is so light, not even one without any extract left."""
+    if apparent < LEAST_PLATO:
         raise Refused(
             (
                 Problem(
                     "gravity",
-                    f"{shown:.1f} °P is above the original {original:.1f} °P",
-                    "check which is which, and their units",
+                    f"a reading of {shown:.1f} is lower than any beer of that original shows",
+                    "check the units, and the instrument's zero in water",
                 ),
             )
         )
+
+
+def _both(plato: float) -> str:
+    return f"{plato:.1f} °P ({float(sg_from_plato(plato)):.3f})"

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 import click
 
 from gylebook.faces import findings, telling, words
-from gylebook.faces.cli.tables import print_heading, print_table
+from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views, run_view
@@ -97,7 +97,7 @@ def show_aims(outlook: Outlook, units: Units) -> None:
     """How the forecast stands to each aim."""
     print_heading("Aims")
     for aim in aim_views(outlook):
-        click.echo(f"  {findings.aim_sentence(aim, units)}")
+        print_sentence(findings.aim_sentence(aim, units))
 
 
 def show_limits(outlook: Outlook, units: Units) -> None:
@@ -106,8 +106,8 @@ def show_limits(outlook: Outlook, units: Units) -> None:
     failing = [limit for limit in views if not limit.kept]
     print_heading("Limits")
     for limit in failing:
-        click.echo(f"  {findings.limit_sentence(limit, units)}")
-        click.echo(f"    {telling.help_sentence(limit)}")
+        print_sentence(findings.limit_sentence(limit, units))
+        print_sentence(telling.help_sentence(limit), indent=4)
     if not failing:
         asked = words.odds(outlook.plan.aims.odds)
         click.echo(f"  All {words.spelled(len(views))} limits are kept at least {asked}.")
@@ -126,7 +126,7 @@ def show_every_limit(outlook: Outlook, units: Units) -> None:
     print_table("", ("Limits", "kept", "to spare"), rows)
     for limit in limit_views(outlook):
         if not limit.kept:
-            click.echo(f"  {findings.limit_subject(limit)}: {telling.help_sentence(limit)}")
+            print_sentence(f"{findings.limit_subject(limit)}: {telling.help_sentence(limit)}")
     _show_boundary(boundary_view(outlook, above=True), units)
 
 
@@ -144,7 +144,7 @@ def _levels(outlook: Outlook, units: Units) -> Iterator[tuple[str, str, str, str
 
 def _show_boundary(found: BoundaryView | None, units: Units) -> None:
     if found is not None:
-        click.echo(f"  {telling.boundary_sentence(found, units)}")
+        print_sentence(telling.boundary_sentence(found, units))
 
 
 def show_amounts(outlook: Outlook, units: Units) -> None:
@@ -215,4 +215,4 @@ def show_ways(ways: Sequence[WayView], units: Units) -> None:
     print_table("", ("Way", "grain", "mash", "rinse", "mash liquid to kettle", "tightest limit"), rows)
     for way in ways:
         if way.saved_kg is not None and way.gained_sg is not None:
-            click.echo(f"  {telling.gain_sentence(way, units)}")
+            print_sentence(telling.gain_sentence(way, units))

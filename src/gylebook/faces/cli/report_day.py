@@ -13,7 +13,7 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import findings, telling, words
-from gylebook.faces.cli.tables import print_heading, print_table
+from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
@@ -58,11 +58,10 @@ def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
     print_heading("What can be done")
     for number, remedy in enumerate(remedies, 1):
         click.echo(f"  {number}. {findings.remedy_sentence(remedy, units)}")
-        click.echo(
-            f"     loss {words.fixed(remedy.loss, 1)}, limits kept {words.odds(remedy.odds_limits_kept)}"
-        )
-        for portion in remedy.portions:
-            click.echo(f"     {findings.remedy_outcome(portion, units)}")
+        kept = words.odds(remedy.odds_limits_kept)
+        click.echo(f"     loss {words.fixed(remedy.loss, 1)}, limits kept {kept}")
+        outcomes = "; ".join(findings.remedy_outcome(portion, units) for portion in remedy.portions)
+        print_sentence(f"{outcomes}.", indent=5)
 
 
 def show_order(order: OrderView, units: Units, pitch_at: float | None) -> None:

@@ -5,9 +5,13 @@ In:  a heading, column titles, rows of text.  Out: text; rich is loaded only her
 
 from __future__ import annotations
 
+import shutil
+import textwrap
 from collections.abc import Sequence
 
 import click
+
+WIDEST = 100  # a sentence longer than this is hard to read
 
 
 def print_table(heading: str, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
@@ -43,3 +47,10 @@ def print_heading(text: str) -> None:
     """A line that opens a part of the answer."""
     click.echo()
     click.secho(text, bold=True)
+
+
+def print_sentence(text: str, indent: int = 2) -> None:
+    """A sentence, wrapped to the terminal, its further lines set in as the first."""
+    width = min(shutil.get_terminal_size().columns, WIDEST)
+    edge = " " * indent
+    click.echo(textwrap.fill(text, width=width, initial_indent=edge, subsequent_indent=edge))
