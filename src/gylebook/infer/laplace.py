@@ -22,8 +22,9 @@ from gylebook.infer.likelihood import Residuals, log_likelihood
 STEP = 1e-4  # of a prior sd: well above the noise of a nested root search, well below any curvature
 ITERATIONS = 20
 SETTLED = 1e-2  # squared length of the last step in posterior sds; it is taken, but not looked at again
-NEAR = 16.0  # the same for a climb whose end will be looked at once more, with other rows
-LEFT = 1.0  # and the most that such a last look may leave to go
+NEAR = 100.0  # the same for a climb whose end will be looked at once more, with other rows
+LEFT = 4.0  # and the most that such a last look may leave to go: a step of 2 sds ends some 0.1 off
+AGAIN = 16.0  # the same as NEAR where it left more
 TURNED = 0.2  # a log-normal figure of sd 0.5 still has 0.22 of its slope 3 sd further down
 SHORTER = np.array([0.5, 0.2, 0.05, 0.01])
 
@@ -112,14 +113,23 @@ def find_mode(residuals: Residuals, d: int, settled: float = SETTLED) -> Mode:
     stalls returns its best point with `converged` false: importance weights decide whether that is good
     enough.
     """
-    none = np.empty((d, 0))
-    here, _ = _look(residuals, np.zeros(d), none)
+    here, _ = _look(residuals, np.zeros(d), np.empty((d, 0)))
     if not np.isfinite(here.height):
         raise NotConverged(
             "The forecast has no finite value at the most likely figures before any reading, so no reading "
             "can be weighed. Look for a figure in the plan or the brewery that empties a vessel."
         )
-    start, converged = here, False
+    return _climb(residuals, here, here, settled)
+
+
+def climb_on(residuals: Residuals, mode: Mode) -> Mode:
+    """Climb on from where a last look found the mode too far off; with care where that was no way up."""
+    settled = AGAIN if mode.height > mode.start.height else SETTLED
+    return _climb(residuals, mode, mode.start, settled)
+
+
+def _climb(residuals: Residuals, here: Point, start: Point, settled: float) -> Mode:
+    none, converged = np.empty((here.latents.size, 0)), False
     for _ in range(ITERATIONS):
         step, length = here.step()
         if length < settled:
@@ -139,13 +149,12 @@ def find_mode(residuals: Residuals, d: int, settled: float = SETTLED) -> Mode:
 def looked_at(mode: Mode, seen: Array) -> Mode:
     """The mode once the residuals of its `neighbours` were seen, after one more step where that is short.
 
-    Where the step is longer than would be left unseen, `mode` had not settled; where there is no forecast, it
-    stays as it was.
+    Where the step is long, `mode` had not settled; where there is no forecast, the start is what is known.
     """
     here = point_among(mode.latents, seen)
-    step, length = here.step()
     if not np.isfinite(here.height):
-        return replace(mode, converged=False)
+        return _mode(mode.start, mode.start, False)
+    step, length = here.step()
     if length < LEFT:
         here = _stepped(here, step)
     return _mode(here, mode.start, mode.converged and length < LEFT)
