@@ -41,23 +41,32 @@ def gravity_in_beer(
     seed: int = 1,
 ) -> GravityView:
     """Gravity of beer in which `instrument` showed `shown_plato` (°P, or °Bx on a refractometer)."""
-    on_refractometer = instrument.kind == "refractometer"
-    _refuse_above(shown_plato, original_plato, on_refractometer=on_refractometer)
     free = standard_normal_latents(draws, 4, seed)
     error = np.hypot(instrument.error, instrument.bias) * free[:, 0]
     original = original_plato + ORIGINAL_SD * free[:, 1]
-    if on_refractometer:
+    if instrument.kind == "refractometer":
+        if shown_plato / FACTOR > original_plato + ABOVE_PLATO:
+            raise _above(f"{shown_plato:.1f} °Bx", original_plato)
         factor = FACTOR + FACTOR_SD * free[:, 2]
         apparent = apparent_from_refractometer(shown_plato + error, original, factor)
     else:
-        _refuse_below(shown_plato, shown_plato)
+        if shown_plato < LEAST_PLATO:
+            raise _below(f"{shown_plato:.1f} °P")
         reading = float(sg_from_plato(shown_plato)) + error
         at_c = instrument.calibrated_c if temperature_c is None else temperature_c
-        apparent = plato_from_sg(sg_from_hydrometer(reading, at_c, instrument.calibrated_c))
-    _refuse_below(shown_plato, float(np.median(apparent)))
+        lightest = float(sg_from_plato(LEAST_PLATO))
+        sg = sg_from_hydrometer(np.maximum(reading, lightest), at_c, instrument.calibrated_c)
+        apparent = plato_from_sg(np.maximum(sg, lightest))
+        middle = float(np.median(apparent))
+        if middle > original_plato + ABOVE_PLATO:
+            raise _above(_both(middle), original_plato)
+    if float(np.median(apparent)) < LEAST_PLATO:
+        unit = "°Bx" if instrument.kind == "refractometer" else "°P"
+        raise _below(f"{shown_plato:.1f} {unit}")
     apparent = np.clip(apparent, LEAST_PLATO, original)
     gravity = sg_from_plato(apparent)
-    alcohol = alcohol_balling(original, real_extract(original, apparent)) * (1.0 + ALCOHOL_SD * free[:, 3])
+    by_balling = alcohol_balling(original, real_extract(original, apparent))
+    alcohol = np.maximum(by_balling, 0.0) * (1.0 + ALCOHOL_SD * free[:, 3])  # rounding must not go below none
     return GravityView(
         sg=summarise(gravity),
         abv=summarise(abv_from_mass_percent(alcohol, gravity)),
@@ -74,8 +83,8 @@ def usual_instrument(value: str, known: Mapping[str, Instrument] | None, named: 
             raise Refused((Problem("--on", f"“{named}” reads no gravity here", f"there is {able}"),))
         return instruments[named]
     kind = "refractometer" if BRIX.search(value) else "hydrometer"
-    able = [i for i in instruments.values() if i.kind == kind]
-    if not able:
+    shows_it = [i for i in instruments.values() if i.kind == kind]
+    if not shows_it:
         others = ", ".join(i.key for i in instruments.values() if READS[i.kind] == "gravity") or "none"
         raise Refused(
             (
@@ -86,37 +95,19 @@ def usual_instrument(value: str, known: Mapping[str, Instrument] | None, named: 
                 ),
             )
         )
-    return able[0]
+    return shows_it[0]
 
 
-def _refuse_above(shown: float, original: float, *, on_refractometer: bool) -> None:
+def _above(found: str, original: float) -> Refused:
     """Beer is not stronger than its wort: one of the two was read or written wrongly."""
-    if (shown / FACTOR if on_refractometer else shown) <= original + ABOVE_PLATO:
-        return
-    read_as = f"{shown:.1f} °Bx" if on_refractometer else _both(shown)
-    raise Refused(
-        (
-            Problem(
-                "gravity",
-                f"{read_as} is above the original {_both(original)}",
-                "check which is which, and their units",
-            ),
-        )
-    )
+    problem = f"{found} is above the original {_both(original)}"
+    return Refused((Problem("gravity", problem, "check which is which, and their units"),))
 
 
-def _refuse_below(shown: float, apparent: float) -> None:
+def _below(shown: str) -> Refused:
     """No beer is so light, not even one without any extract left."""
-    if apparent < LEAST_PLATO:
-        raise Refused(
-            (
-                Problem(
-                    "gravity",
-                    f"a reading of {shown:.1f} is lower than any beer of that original shows",
-                    "check the units, and the instrument's zero in water",
-                ),
-            )
-        )
+    problem = f"a reading of {shown} is lower than beer of that original can show"
+    return Refused((Problem("gravity", problem, "check its unit, and what the instrument shows in water"),))
 
 
 def _both(plato: float) -> str:
