@@ -53,19 +53,27 @@ def rows(model: Model) -> Array:
     return latents(model, DRAWS)
 
 
-def seconds(work: Callable[[], object], times: int = 40) -> float:
+def seconds(
+    work: Callable[[], object], times: int = 40, clock: Callable[[], float] = time.perf_counter
+) -> float:
     """Middle time of one call."""
     taken = []
     for _ in range(times):
-        start = time.perf_counter()
+        start = clock()
         work()
-        taken.append(time.perf_counter() - start)
+        taken.append(clock() - start)
     return median(taken)
 
 
 def by_turns(first: Callable[[], object], second: Callable[[], object], times: int = 40) -> float:
-    """How many times longer the first takes, taken in turns so that a busy machine slows both."""
-    pairs = [(seconds(first, 3), seconds(second, 3)) for _ in range(times)]
+    """How many times longer the first takes, taken in turns so that a busy machine slows both.
+
+    In time of the processor, on all cores: the longer a call, the likelier another program cuts in, which
+    would count against the first.
+    """
+    pairs = [
+        (seconds(first, 3, time.process_time), seconds(second, 3, time.process_time)) for _ in range(times)
+    ]
     return median(one / other for one, other in pairs)
 
 
