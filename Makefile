@@ -9,7 +9,7 @@ COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --strip-extras --allow-u
            --build-deps-for editable --no-header --no-emit-index-url --no-emit-find-links
 DEPENDENCIES := pyproject.toml
 
-.PHONY: help demo test test-long bench format requirements clean
+.PHONY: help demo test test-long checks bench format requirements clean
 
 help: ## say what can be made (this text)
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
@@ -22,7 +22,10 @@ test: $(VENV)/test-ready ## check style, types and borders between rooms, then r
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-logo
-	$(BIN)/pytest -n auto -p no:benchmark
+	$(BIN)/pytest -n auto -p no:benchmark --hold-checks
+
+checks: $(VENV)/test-ready ## write docs/checks.md, the record of what is checked against the world
+	$(BIN)/pytest -n auto -p no:benchmark --write-checks
 
 test-long: $(VENV)/test-ready bench ## run the slow tests and the benchmarks
 	$(BIN)/pytest -n auto -p no:benchmark -m long

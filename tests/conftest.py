@@ -16,6 +16,8 @@ from typing import NoReturn
 import pytest
 from sqlalchemy import create_engine, make_url, text
 
+pytest_plugins = ["checks"]
+
 
 def _missing(what: str, untested: str) -> NoReturn:
     """Skip with one line that says what was not tested; in CI, fail with it."""
