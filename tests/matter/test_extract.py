@@ -23,33 +23,39 @@ WATER_AT_4 = 999.972  # what a relative density d20/4 is relative to [kg/m³]
 
 
 @pytest.mark.parametrize(("plato", "relative"), published("phys_plato_sg", "P_mass_pct", "d20_4"))
-def test_gravity_follows_the_plato_table(plato, relative):
+def test_gravity_follows_the_plato_table(plato, relative, check):
     # Weighed in air of 1.2 kg/m³, as the definition of an apparent gravity has it; water is the table's own.
     water = published("phys_plato_sg", "d20_4")[0][0] * WATER_AT_4
     gravity = (relative * WATER_AT_4 - 1.2) / (water - 1.2)
 
     # 2e-5 and 0.005 °P: half a last digit of a gravity; the largest are at 1 °P, where the table has a kink.
-    assert sg_from_plato(plato) == pytest.approx(gravity, abs=2e-5)
-    assert plato_from_sg(gravity) == pytest.approx(plato, abs=0.005)
-    assert density_from_plato(plato) == pytest.approx(relative * WATER_AT_4, abs=0.025)
+    at, source = f"{plato:g} °P", "plato-table"
+    check("gravity of wort", sg_from_plato(plato), gravity, within=2e-5, unit="SG", at=at, source=source)
+    check("strength of wort", plato_from_sg(gravity), plato, within=0.005, unit="°P", at=at, source=source)
+    density = density_from_plato(plato)
+    check("density", density, relative * WATER_AT_4, within=0.025, unit="kg/m³", at=at, source=source)
 
 
 @pytest.mark.parametrize(
     ("plato", "at_15", "at_20"),
     published("phys_plato_sg", "P_mass_pct", "rho15_table_kg_m3", "rho20_table_kg_m3"),
 )
-def test_wort_density_follows_a_university_table_of_sucrose(plato, at_15, at_20):
+def test_wort_density_follows_a_university_table_of_sucrose(plato, at_15, at_20, check):
     # 0.05: the table is a relative density times 1000, so 0.028 too high as kg/m³, and the fit has 0.02.
-    assert wort_density(plato, 15.0) == pytest.approx(at_15, abs=0.05)
-    assert wort_density(plato, 20.0) == pytest.approx(at_20, abs=0.05)
+    at, source = f"{plato:g} °P", "sucrose-table-umk"
+    cold, warm = wort_density(plato, 15.0), wort_density(plato, 20.0)
+    check("density at 15 °C", cold, at_15, within=0.05, unit="kg/m³", at=at, source=source)
+    check("density at 20 °C", warm, at_20, within=0.05, unit="kg/m³", at=at, source=source)
 
 
 @pytest.mark.parametrize(("fraction", "relative"), [(0.4, 1.17645), (0.5, 1.22957), (0.6, 1.28646)])
-def test_syrup_density_follows_the_circular(fraction, relative):
+def test_syrup_density_follows_the_circular(fraction, relative, check):
     # NBS Circular 440, d20/4, from memory; not beyond 66.7 %, where sucrose crystallises at 20 °C.
     # 0.25: ICUMSA's values exceed Plato's by more the stronger the solution, 0.08 kg/m³ at 30 %; 0.25 is
     # 0.02 % of a syrup's volume.
-    assert sugar_density(fraction, 20.0) == pytest.approx(relative * WATER_AT_4, abs=0.25)
+    density, at = sugar_density(fraction, 20.0), f"{100 * fraction:g} %"
+    expected = relative * WATER_AT_4
+    check("density of syrup", density, expected, within=0.25, unit="kg/m³", at=at, source="plato-table")
 
 
 @given(st.floats(0.0, 105.0))

@@ -13,17 +13,20 @@ from published_tables import published
 
 
 @pytest.mark.parametrize(("brix", "index"), published("phys_refractive_sucrose"))
-def test_sugar_bends_light_as_the_sucrose_table_says(brix, index):
+def test_sugar_bends_light_as_the_sucrose_table_says(brix, index, check):
     # 1e-5 is 0.007 °Bx, a tenth of what a good hand-held instrument shows.
-    assert refractive_index_from_brix(brix) == pytest.approx(index, abs=1e-5)
-    assert brix_from_refractive_index(index) == pytest.approx(brix, abs=0.007)
+    at, source, bends = f"{brix:g} °Bx", "icumsa-sps3", refractive_index_from_brix(brix)
+    check("refractive index of sucrose", bends, index, within=1e-5, unit="nD", at=at, source=source)
+    shows = brix_from_refractive_index(index)
+    check("scale of a refractometer", shows, brix, within=0.007, unit="°Bx", at=at, source=source)
 
 
-def test_starch_sugars_read_four_per_cent_high_on_the_sucrose_scale():
+def test_starch_sugars_read_four_per_cent_high_on_the_sucrose_scale(check):
     # ISO 1743 tabulates glucose syrup, which wort resembles; 1.04 is the trade's factor for wort, to 0.01.
     for dry_matter, index in published("phys_refractive_glucose_syrup"):
         if 4.0 <= dry_matter <= 30.0:
-            assert brix_from_refractive_index(index) / dry_matter == pytest.approx(1.04, abs=0.01)
+            factor, at = brix_from_refractive_index(index) / dry_matter, f"{dry_matter:g} %"
+            check("factor of starch sugars", factor, 1.04, within=0.01, at=at, source="iso-1743")
 
 
 @given(st.floats(-2.0, 40.0))

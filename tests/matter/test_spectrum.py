@@ -23,13 +23,14 @@ def amber_glass(thickness: float, wavelength_nm=WAVELENGTH_NM):
     return 10.0 ** (-thickness * np.exp(-(wavelength_nm - 430.0) / 80.0))
 
 
-def test_the_eye_and_the_daylight_are_those_of_the_cie():
+def test_the_eye_and_the_daylight_are_those_of_the_cie(check):
     observer = colour_science().MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     daylight = colour_science().SDS_ILLUMINANTS["D65"]
 
     # Rounding: the observer is kept to six decimals, D65 to the four that it has.
-    np.testing.assert_allclose(OBSERVER.T, observer[WAVELENGTH_NM], rtol=0.0, atol=5.1e-7)
-    np.testing.assert_allclose(D65, daylight[WAVELENGTH_NM], rtol=0.0, atol=5e-5)
+    standard = observer[WAVELENGTH_NM]
+    check("2° observer, by 5 nm", OBSERVER.T, standard, within=5.1e-7, source="cie-018")
+    check("daylight D65, by 5 nm", D65, daylight[WAVELENGTH_NM], within=5e-5, source="cie-018")
 
 
 def test_nobody_can_repaint_the_daylight():
@@ -38,26 +39,28 @@ def test_nobody_can_repaint_the_daylight():
             table[0] = 0.0
 
 
-def test_nothing_in_the_way_leaves_the_white_of_daylight():
+def test_nothing_in_the_way_leaves_the_white_of_daylight(check):
     xyz = xyz_from_transmission(np.ones(81))
 
     # The white point of D65 as the CIE and IEC 61966-2-1 print it; 1e-4 is what the ends beyond 380-780 nm
     # are worth, and 4e-4 is a tenth of a step of an 8-bit channel.
-    np.testing.assert_allclose(xyz, (0.95047, 1.0, 1.08883), rtol=0.0, atol=1e-4)
-    np.testing.assert_allclose(srgb_from_transmission(np.ones(81)), 1.0, rtol=0.0, atol=4e-4)
+    seen, source = srgb_from_transmission(np.ones(81)), "iec-61966-2-1"
+    check("white of daylight in XYZ", xyz, (0.95047, 1.0, 1.08883), within=1e-4, source=source)
+    check("white of daylight on a screen", seen, 1.0, within=4e-4, source=source)
 
 
 @pytest.mark.parametrize("thickness", [0.05, 0.3, 1.0, 3.0, 8.0])
-def test_light_through_amber_glass_is_summed_as_astm_e308_does_at_1_nm(thickness):
+def test_light_through_amber_glass_is_summed_as_astm_e308_does_at_1_nm(thickness, check):
     fine = np.arange(360.0, 831.0)
 
     xyz = xyz_by_astm_e308(amber_glass(thickness, fine), fine)
 
     # 1e-4 of white: 5 nm instead of 1 nm, and no light below 380 or above 780 nm.
-    np.testing.assert_allclose(xyz_from_transmission(amber_glass(thickness)), xyz, rtol=0.0, atol=1e-4)
+    what, found = "light through amber glass in XYZ", xyz_from_transmission(amber_glass(thickness))
+    check(what, found, xyz, within=1e-4, at=f"thickness {thickness:g}", source="cie-018")
 
 
-def test_a_screen_is_given_what_colour_science_gives_it():
+def test_a_screen_is_given_what_colour_science_gives_it(check):
     xyz = np.random.default_rng(1).uniform(0.0, 1.0, (200, 3))
     expected = colour_science().XYZ_to_sRGB(xyz)
     shown = np.all((expected >= 0.0) & (expected <= 1.0), axis=1)
@@ -65,7 +68,8 @@ def test_a_screen_is_given_what_colour_science_gives_it():
 
     # 1e-6: both use the four-figure matrix of the standard and its rounded threshold.
     got = srgb_from_linear(linear_srgb_from_xyz(xyz))
-    np.testing.assert_allclose(got[shown], expected[shown], rtol=0.0, atol=1e-6)
+    what, source = "colour on a screen from XYZ", "iec-61966-2-1"
+    check(what, got[shown], expected[shown], within=1e-6, source=source)
 
 
 def test_what_a_screen_cannot_show_is_clipped_channel_by_channel():

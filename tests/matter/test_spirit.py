@@ -21,41 +21,47 @@ from published_tables import published
 
 
 @pytest.mark.parametrize(("mass_percent", "temp_c", "density"), published("phys_ethanol_density"))
-def test_density_follows_the_international_formula(mass_percent, temp_c, density):
+def test_density_follows_the_international_formula(mass_percent, temp_c, density, check):
     # 0.002 kg/m³ is far below any use; the table itself is rounded to 0.0001.
-    assert ethanol_water_density(mass_percent / 100.0, temp_c) == pytest.approx(density, abs=0.002)
+    what, at = "density of ethanol in water", f"{mass_percent:g} % and {temp_c:g} °C"
+    found = ethanol_water_density(mass_percent / 100.0, temp_c)
+    check(what, found, density, within=0.002, unit="kg/m³", at=at, source="oiml-r22", kind="slip")
 
 
 @pytest.mark.parametrize(
     ("abv", "mass_percent", "density"),
     [(10.0, 8.01, 984.71), (20.0, 16.21, 973.56), (40.0, 33.30, 948.05), (100.0, 100.0, 789.24)],
 )
-def test_known_rows_of_the_international_tables_come_out(abv, mass_percent, density):
+def test_known_rows_of_the_international_tables_come_out(abv, mass_percent, density, check):
     # OIML R 22, tables, from memory; each to half its last digit and rounding of the strength.
-    assert mass_percent_of_ethanol_water(abv) == pytest.approx(mass_percent, abs=0.006)
-    assert ethanol_water_density(mass_percent_of_ethanol_water(abv) / 100.0, 20.0) == pytest.approx(
-        density, abs=0.006
-    )
+    at, source, found = f"{abv:g} % vol", "oiml-r22-tables", mass_percent_of_ethanol_water(abv)
+    check("alcohol by mass", found, mass_percent, within=0.006, unit="%", at=at, source=source)
+    weighs = ethanol_water_density(found / 100.0, 20.0)
+    check("density of spirit", weighs, density, within=0.006, unit="kg/m³", at=at, source=source)
 
 
 @pytest.mark.parametrize("temp_c", [1.0, 4.0, 10.0, 20.0, 30.0, 40.0])
-def test_a_spirit_of_no_strength_is_water(temp_c):
+def test_a_spirit_of_no_strength_is_water(temp_c, check):
     judge = IAPWS95(T=temp_c + 273.15, P=0.101325).rho
 
     # 0.01: the formula rests on an older water and on IPTS-68, 0.01 °C off at 40, worth 0.004 kg/m³.
-    assert ethanol_water_density(0.0, temp_c) == pytest.approx(judge, abs=0.01)
+    what, at = "density of a spirit of no strength", f"{temp_c:g} °C"
+    found = ethanol_water_density(0.0, temp_c)
+    check(what, found, judge, within=0.01, unit="kg/m³", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize(
     ("abv", "mass_percent", "density"),
     published("phys_ethanol_abv_abw", "abv_pct", "mass_pct", "rho20_kg_m3"),
 )
-def test_alcohol_by_volume_and_by_mass_agree_with_the_table(abv, mass_percent, density):
+def test_alcohol_by_volume_and_by_mass_agree_with_the_table(abv, mass_percent, density, check):
     found = mass_percent_of_ethanol_water(abv)
 
-    assert found == pytest.approx(mass_percent, abs=0.001)  # a fiftieth of the 0.05 % vol on a label
+    # 0.001: a fiftieth of the 0.05 % vol on a label.
+    at, source, weighs = f"{abv:g} % vol", "oiml-r22", ethanol_water_density(found / 100.0, 20.0)
+    check("alcohol by mass", found, mass_percent, within=0.001, unit="%", at=at, source=source, kind="slip")
     assert abv_of_ethanol_water(found) == pytest.approx(abv, abs=1e-9)
-    assert ethanol_water_density(found / 100.0, 20.0) == pytest.approx(density, abs=0.002)
+    check("density of spirit", weighs, density, within=0.002, unit="kg/m³", at=at, source=source, kind="slip")
 
 
 @given(st.floats(0.0, 100.0))
@@ -89,9 +95,10 @@ def test_beer_has_as_much_alcohol_by_volume_as_its_density_says(mass_percent, sg
     assert abv_from_mass_percent(mass_percent, sg) == pytest.approx(exact, rel=1.5e-4)
 
 
-def test_five_per_cent_by_volume_is_four_by_mass():
+def test_five_per_cent_by_volume_is_four_by_mass(check):
     # Common practice: a beer of 5 % vol finishing at 1.010 has 3.9 % by mass.
-    assert abv_from_mass_percent(3.92, 1.010) == pytest.approx(5.0, abs=0.02)
+    what, found = "alcohol by volume of 3.9 % by mass", abv_from_mass_percent(3.92, 1.010)
+    check(what, found, 5.0, within=0.02, unit="% vol", source="common-practice", kind="practice")
 
 
 def test_per_cent_given_as_a_fraction_is_recognised():

@@ -20,66 +20,78 @@ from published_tables import published
 
 
 @pytest.mark.parametrize(("temp_c", "density"), published("phys_water"))
-def test_density_agrees_with_a_published_formulation(temp_c, density):
+def test_density_agrees_with_a_published_formulation(temp_c, density, check):
     # 0.02 kg/m³: the two temperature scales differ by 0.026 °C at the boil, worth that much.
-    assert water_density(temp_c) == pytest.approx(density, abs=0.02)
+    found, at = water_density(temp_c), f"{temp_c:g} °C"
+    check("density of water", found, density, within=0.02, unit="kg/m³", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize("temp_c", [1.0, 12.5, 20.0, 37.0, 66.0, 78.0, 99.0])
-def test_density_agrees_with_the_iapws_library(temp_c):
+def test_density_agrees_with_the_iapws_library(temp_c, check):
     judge = IAPWS95(T=temp_c + 273.15, P=0.101325).rho
 
-    assert water_density(temp_c) == pytest.approx(judge, abs=0.02)  # as above
+    found, at = water_density(temp_c), f"{temp_c:g} °C"  # within as above
+    check("density, by a library", found, judge, within=0.02, unit="kg/m³", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize("temp_c", [102.0, 105.0])
-def test_water_above_its_boiling_point_under_sugar_is_still_known(temp_c):
+def test_water_above_its_boiling_point_under_sugar_is_still_known(temp_c, check):
     judge = IAPWS95(T=temp_c + 273.15, x=0).rho  # its own vapour pressure adds 0.01 kg/m³
 
-    assert water_density(temp_c) == pytest.approx(judge, abs=0.03)
+    found, at = water_density(temp_c), f"{temp_c:g} °C"
+    what = "density under its own vapour"
+    check(what, found, judge, within=0.03, unit="kg/m³", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize("temp_c", [8.0, 20.0, 66.0, 90.0, 100.0, 103.0])
-def test_latent_heat_agrees_with_the_iapws_library(temp_c):
+def test_latent_heat_agrees_with_the_iapws_library(temp_c, check):
     steam, liquid = (IAPWS95(T=temp_c + 273.15, x=x).h for x in (1, 0))
 
     # 0.5 kJ/kg is the stated error of the fit: 0.02 % of a boil-off.
-    assert latent_heat(temp_c) == pytest.approx(steam - liquid, abs=0.5)
+    what, at = "latent heat, by a library", f"{temp_c:g} °C"
+    found = latent_heat(temp_c)
+    check(what, found, steam - liquid, within=0.5, unit="kJ/kg", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize(("temp_c", "heat"), published("phys_latent_heat"))
-def test_latent_heat_agrees_with_a_published_formulation(temp_c, heat):
-    assert latent_heat(temp_c) == pytest.approx(heat, abs=0.5)  # as above
+def test_latent_heat_agrees_with_a_published_formulation(temp_c, heat, check):
+    found, at = latent_heat(temp_c), f"{temp_c:g} °C"  # within as above
+    check("latent heat", found, heat, within=0.5, unit="kJ/kg", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize("pressure_kpa", [60.5, 70.0, 84.5, 95.0, 101.325, 107.5])
-def test_water_boils_where_the_iapws_library_says(pressure_kpa):
+def test_water_boils_where_the_iapws_library_says(pressure_kpa, check):
     judge = IAPWS95(P=pressure_kpa / 1000.0, x=0).T - 273.15
 
     # Stated 4e-5 °C for the fit; the library's own saturation iteration is good to about 1e-4.
-    assert boiling_point(pressure_kpa) == pytest.approx(judge, abs=1e-3)
+    what, at = "boiling point, by a library", f"{pressure_kpa:g} kPa"
+    check(what, boiling_point(pressure_kpa), judge, within=1e-3, unit="°C", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize(("pressure_kpa", "temp_c"), published("phys_boiling_pressure"))
-def test_water_boils_as_a_published_formulation_has_it(pressure_kpa, temp_c):
+def test_water_boils_as_a_published_formulation_has_it(pressure_kpa, temp_c, check):
     # 0.002: one row's pressure is rounded to 101.33, worth 0.0014 °C.
-    assert boiling_point(pressure_kpa) == pytest.approx(temp_c, abs=0.002)
+    what, at = "boiling point", f"{pressure_kpa:g} kPa"
+    check(what, boiling_point(pressure_kpa), temp_c, within=0.002, unit="°C", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize(("altitude_m", "pressure_kpa", "temp_c"), published("phys_boiling_altitude"))
-def test_water_boils_cooler_up_a_mountain(altitude_m, pressure_kpa, temp_c):
+def test_water_boils_cooler_up_a_mountain(altitude_m, pressure_kpa, temp_c, check):
     pressure = pressure_at_altitude(altitude_m)
 
-    assert pressure == pytest.approx(pressure_kpa, abs=6e-4)  # the table's last digit
-    assert boiling_point(pressure) == pytest.approx(temp_c, abs=6e-4)
+    # 6e-4: the table's last digit.
+    at, boils = f"{altitude_m:g} m", boiling_point(pressure)
+    check("pressure of air", pressure, pressure_kpa, within=6e-4, unit="kPa", at=at, source="iso-2533")
+    check("boiling point up high", boils, temp_c, within=6e-4, unit="°C", at=at, source="iapws-95")
 
 
 @pytest.mark.parametrize("temp_c", [20.0, 45.0, 66.0, 78.0, 95.0])
-def test_one_specific_heat_serves_from_tap_to_boil(temp_c):
+def test_one_specific_heat_serves_from_tap_to_boil(temp_c, check):
     judge = IAPWS95(T=temp_c + 273.15, P=0.101325).cp
 
     # 0.8 %: what the constant gives away at the boil; the wort formula at 0 °P has no more.
-    assert pytest.approx(judge, rel=0.008) == SPECIFIC_HEAT
+    what, at = "specific heat of water", f"{temp_c:g} °C"
+    check(what, SPECIFIC_HEAT, judge, rel=0.008, unit="kJ/(kg K)", at=at, source="iapws-95")
 
 
 @given(st.floats(4.5, 149.0), st.floats(0.1, 1.0))
