@@ -20,32 +20,35 @@ BY_MASS = [
     (alcohol.abw_balling_classical, 0.029),
     (alcohol.abw_cutaia_2009, 0.020),
 ]
+SETS = "means of five sets"
 worts = st.floats(2.0, 30.0)
 falls = st.floats(0.0, 1.0)
 
 
 @pytest.mark.parametrize(("formula", "worst"), BY_MASS)
-def test_alcohol_agrees_with_the_means_of_532_brews(formula, worst):
+def test_alcohol_agrees_with_the_means_of_532_brews(formula, worst, check):
     # Measured alcohol; the paper's own regression has a standard error of 2.4 % a brew.
     original, apparent, measured = np.array(published("beer_cutaia_means", "OE_P", "AE_P", "ABW_pct")).T
 
-    error = formula(original, apparent) / measured - 1
+    what, found = f"alcohol, {formula.__name__}", formula(original, apparent)
 
-    assert np.max(np.abs(error)) < worst
+    check(what, found, measured, rel=worst, unit="% by mass", at=SETS, source="cutaia-2009")
 
 
-def test_alcohol_from_density_agrees_with_the_means_of_532_brews():
+def test_alcohol_from_density_agrees_with_the_means_of_532_brews(check):
     original, apparent, real, measured = np.array(
         published("beer_cutaia_means", "OE_P", "AE_P", "RE_P", "ABW_pct")
     ).T
 
     # 0.06 °P: real extract is printed to 0.01 and the quotient known to 0.005, worth 0.055 on these falls.
-    assert alcohol.real_extract_tabarie(original, apparent) == pytest.approx(real, abs=0.06)
-    assert alcohol.abw_tabarie(original, apparent) == pytest.approx(measured, rel=0.025)
+    found, made = alcohol.real_extract_tabarie(original, apparent), alcohol.abw_tabarie(original, apparent)
+    at, source = SETS, "cutaia-2009"
+    check("real extract from density", found, real, within=0.06, unit="°P", at=at, source=source)
+    check("alcohol from density", made, measured, rel=0.025, unit="% by mass", at=at, source=source)
 
 
 @pytest.mark.parametrize("row", published_rows("beer_cutaia_means"), ids=lambda row: row["dataset"])
-def test_each_formula_on_the_means_comes_out_as_in_a_second_program(row):
+def test_each_formula_on_the_means_comes_out_as_in_a_second_program(row, check):
     original, apparent, real = (float(row[c]) for c in ("OE_P", "AE_P", "RE_P"))
 
     for found, column in (
@@ -54,38 +57,45 @@ def test_each_formula_on_the_means_comes_out_as_in_a_second_program(row):
         (alcohol.abw_cutaia_2009(original, apparent), "ABW_Cutaia_a"),
         (alcohol.abw_cutaia_2009_from_real(original, real), "ABW_Cutaia_b"),
     ):
-        assert found == pytest.approx(float(row[column]), abs=6e-5), column
+        what, of = f"alcohol of means, {column}", {"source": "cutaia-2009", "kind": "slip"}
+        check(what, found, float(row[column]), within=6e-5, unit="% by mass", at=row["dataset"], **of)
 
 
 @pytest.mark.parametrize("row", published_rows("beer_extract_alcohol"), ids=lambda row: row["OG"])
-def test_alcohol_of_fifteen_beers_comes_out_as_in_a_second_program(row):
+def test_alcohol_of_fifteen_beers_comes_out_as_in_a_second_program(row, check):
     value = {column: float(cell) for column, cell in row.items()}
 
     spread = alcohol.alcohol_spread(plato_from_sg(value["OG"]), plato_from_sg(value["FG"]))
 
     # From gravities only: rounding.
-    assert spread.custom == pytest.approx(value["ABV_131.25"], abs=6e-4)
-    assert spread.hall_1995 == pytest.approx(value["ABV_Hall"], abs=6e-4)
+    def hold(what, found, column, source, within):
+        of = {"unit": "% vol", "at": f"{row['OG']}", "source": source, "kind": "slip"}
+        check(what, found, value[column], within=within, **of)
+
+    hold("alcohol by custom", spread.custom, "ABV_131.25", "common-practice", 6e-4)
+    hold("alcohol by Hall", spread.hall_1995, "ABV_Hall", "hall-1995", 6e-4)
     # °P there are the ASBC cubic's: 0.003 °P apart to 1.080, 0.016 at 1.120, and there a degree
     # is worth 0.68 % vol, 0.5 in ordinary beer.
     close = 0.003 if value["OG"] <= 1.080 else 0.012
-    assert spread.balling_classical == pytest.approx(value["ABV_Balling_linearRE"], abs=close)
-    assert spread.cutaia_2009 == pytest.approx(value["ABV_Cutaia_a"], abs=close)
-    assert spread.tabarie == pytest.approx(value["ABV_Balling_Tabarie"], abs=close + 0.003)
+    hold("alcohol by Balling", spread.balling_classical, "ABV_Balling_linearRE", "balling", close)
+    hold("alcohol by Cutaia", spread.cutaia_2009, "ABV_Cutaia_a", "cutaia-2009", close)
+    hold("alcohol by Tabarié", spread.tabarie, "ABV_Balling_Tabarie", "tabarie", close + 0.003)
 
 
 @pytest.mark.parametrize(
     ("original", "apparent", "real", "abv", "final"),
     published("beer_extract_alcohol", "OE_P", "AE_P", "RE_P_Tabarie", "ABV_Balling_Tabarie", "FG"),
 )
-def test_real_extract_from_density_comes_out_as_in_a_second_program(original, apparent, real, abv, final):
+def test_real_extract_from_density_comes_out_as_in_a_second_program(
+    original, apparent, real, abv, final, check
+):
     # The cubic is 0.003 °P from our pair at 2 to 8 °P, where beer's own density is read.
     found = alcohol.real_extract_tabarie(original, apparent)
 
-    assert found == pytest.approx(real, abs=0.006)
-    assert abv_from_mass_percent(alcohol.abw_tabarie(original, apparent), final) == pytest.approx(
-        abv, abs=0.005
-    )
+    made = abv_from_mass_percent(alcohol.abw_tabarie(original, apparent), final)
+    of = {"at": f"{original:g} °P", "source": "tabarie", "kind": "slip"}
+    check("real extract by Tabarié", found, real, within=0.006, unit="°P", **of)
+    check("alcohol by Tabarié, from °P", made, abv, within=0.005, unit="% vol", **of)
 
 
 @pytest.mark.parametrize(
@@ -98,15 +108,21 @@ def test_real_extract_from_density_comes_out_as_in_a_second_program(original, ap
     ],
 )
 def test_ordinary_beers_have_the_alcohol_that_each_school_says(
-    og, fg, custom, hall, balling, cutaia, tabarie
+    og, fg, custom, hall, balling, cutaia, tabarie, check
 ):
     # Printed to 0.01 % vol, from °P of the ASBC cubic.
     spread = alcohol.alcohol_spread(plato_from_sg(og), plato_from_sg(fg))
 
-    assert (spread.custom, spread.hall_1995) == pytest.approx((custom, hall), abs=0.006)
-    assert (spread.balling_classical, spread.cutaia_2009, spread.tabarie) == pytest.approx(
-        (balling, cutaia, tabarie), abs=0.009
-    )
+    at = f"{og:.3f} to {fg:.3f}"
+    for found, expected, within, source in (
+        (spread.custom, custom, 0.006, "common-practice"),
+        (spread.hall_1995, hall, 0.006, "hall-1995"),
+        (spread.balling_classical, balling, 0.009, "balling"),
+        (spread.cutaia_2009, cutaia, 0.009, "cutaia-2009"),
+        (spread.tabarie, tabarie, 0.009, "tabarie"),
+    ):
+        what = "alcohol of ordinary beers"
+        check(what, found, expected, within=within, unit="% vol", at=at, source=source, kind="slip")
 
 
 @given(st.floats(8.0, 18.0), st.floats(0.5, 1.02))
@@ -150,14 +166,15 @@ def test_the_density_rule_is_met_once_it_has_settled(original, fall):
     assert made_up == pytest.approx(real, abs=1e-6)
 
 
-def test_density_and_the_recommended_quotient_tell_the_same_real_extract():
+def test_density_and_the_recommended_quotient_tell_the_same_real_extract(check):
     # (OE - RE)/(OE - AE) by densities is 0.805 ± 0.002 from 8 to 24 °P at 75 % apparent attenuation.
     original = np.linspace(8.0, 24.0, 9)
     apparent = 0.25 * original
 
     quotient = (original - alcohol.real_extract_tabarie(original, apparent)) / (original - apparent)
 
-    assert quotient == pytest.approx(0.805, abs=0.002)
+    what, at = "quotient of real by apparent fall", "8 to 24 °P"
+    check(what, quotient, 0.805, within=0.002, at=at, source="tabarie", kind="slip")
 
 
 @given(worts, falls)
@@ -173,21 +190,25 @@ def test_the_attenuation_of_the_asbc_is_the_mass_of_extract_that_went(original, 
     assert alcohol.real_attenuation_asbc(original, real) >= alcohol.real_attenuation(original, real)
 
 
-def test_the_attenuation_of_the_asbc_has_the_factor_that_it_prints():
+def test_the_attenuation_of_the_asbc_has_the_factor_that_it_prints(check):
     # 0.005161, printed; from a value of 0.65 half its last digit makes 2e-6.
     plain, by_mass = alcohol.real_attenuation(12.0, 4.2), alcohol.real_attenuation_asbc(12.0, 4.2)
 
     assert plain == pytest.approx(0.65, rel=1e-14)
     assert by_mass == pytest.approx(plain / (1 - 0.005161 * 4.2), abs=3e-6)
-    assert 0.01 < by_mass - plain < 0.02  # one to two points, Savel et al. (2020)
+    # One to two points, Savel et al. (2020).
+    check.between(
+        "attenuation of the ASBC above the plain one", by_mass - plain, 0.01, 0.02, source="savel-2020"
+    )
 
 
 @pytest.mark.parametrize(
     ("original", "real", "percent"), published("beer_extract_alcohol", "OE_P", "RE_P_linear", "RDF_pct")
 )
-def test_plain_attenuation_comes_out_as_in_a_second_program(original, real, percent):
+def test_plain_attenuation_comes_out_as_in_a_second_program(original, real, percent, check):
     # Extract printed to 0.001 °P: 0.007 points at 7.6 °P.
-    assert 100 * alcohol.real_attenuation(original, real) == pytest.approx(percent, abs=0.01)
+    found, at = 100 * alcohol.real_attenuation(original, real), f"{original:g} °P"
+    check("real attenuation", found, percent, within=0.01, unit="%", at=at, source="balling", kind="slip")
 
 
 @pytest.mark.parametrize(
@@ -196,31 +217,37 @@ def test_plain_attenuation_comes_out_as_in_a_second_program(original, real, perc
         "beer_extract_alcohol", "ABW_pct_Balling", "RE_P_linear", "FG", "kcal_per_100g", "kcal_per_355mL"
     ),
 )
-def test_energy_comes_out_as_in_a_second_program(abw, real, final, kcal, kcal_355):
+def test_energy_comes_out_as_in_a_second_program(abw, real, final, kcal, kcal_355, check):
     found = alcohol.energy(abw, real, final)
 
-    assert found.kcal_per_100_g == pytest.approx(kcal, abs=0.006)  # of strengths printed to 0.001
-    assert found.kcal_per_l * 0.355 == pytest.approx(kcal_355, abs=0.03)
+    by_mass, by_can = found.kcal_per_100_g, found.kcal_per_l * 0.355
+    of = {"at": f"{real:g} °P", "source": "asbc-beer-33", "kind": "slip"}
+    # 0.006: of strengths printed to 0.001.
+    check("energy of 100 g", by_mass, kcal, within=0.006, unit="kcal", **of)
+    check("energy of 355 mL", by_can, kcal_355, within=0.03, unit="kcal", **of)
 
 
-def test_energy_agrees_with_the_factors_of_food_labels():
+def test_energy_agrees_with_the_factors_of_food_labels(check):
     # Regulation (EU) 1169/2011, annex XIV, from memory: 29 kJ/g alcohol and 17 kJ/g carbohydrate, rounded to
     # whole numbers, so to 3 %.
     strong, sweet = alcohol.energy(5.0, 0.0, 1.0), alcohol.energy(0.0, 10.1, 1.04)
 
-    assert strong.kj_per_100_g == pytest.approx(5 * 29.0, rel=0.03)
-    assert sweet.kj_per_100_g == pytest.approx(10 * 17.0, rel=0.03)
+    of = {"rel": 0.03, "unit": "kJ", "source": "eu-1169-2011"}
+    check("energy of 5 g alcohol", strong.kj_per_100_g, 5 * 29.0, **of)
+    check("energy of 10 g extract", sweet.kj_per_100_g, 10 * 17.0, **of)
 
 
-def test_a_third_of_a_litre_of_ordinary_beer_has_about_160_kilocalories():
+def test_a_third_of_a_litre_of_ordinary_beer_has_about_160_kilocalories(check):
     # 1.050 to 1.010 with the classical real extract: 45.7 kcal per 100 g, 163 in 12 US fluid ounces.
     original, apparent = plato_from_sg(1.050), plato_from_sg(1.010)
     real = ferment.real_extract_classical(original, apparent)
 
     found = alcohol.energy(alcohol.abw_balling_classical(original, apparent), real, 1.010)
 
-    assert found.kcal_per_100_g == pytest.approx(45.7, abs=0.05)
-    assert found.kcal_per_l * 0.355 == pytest.approx(163.4, abs=0.2)
+    by_mass, by_can = found.kcal_per_100_g, found.kcal_per_l * 0.355
+    of = {"at": "1.050 to 1.010", "source": "asbc-beer-33", "kind": "slip"}
+    check("energy of 100 g of ordinary beer", by_mass, 45.7, within=0.05, unit="kcal", **of)
+    check("energy of 355 mL of ordinary beer", by_can, 163.4, within=0.2, unit="kcal", **of)
     # Kilojoules and litres are the same energy.
     assert found.kj_per_l == pytest.approx(found.kcal_per_l * 4.184, rel=1e-14)
 

@@ -1,3 +1,5 @@
+"""Hold boil-off to the steam tables and to the balance of heat."""
+
 from __future__ import annotations
 
 import numpy as np
@@ -10,30 +12,33 @@ from gylebook.process import boil
 from published_tables import published
 
 
-def test_a_kilowatt_boils_off_what_the_steam_tables_say():
+def test_a_kilowatt_boils_off_what_the_steam_tables_say(check):
     from iapws import IAPWS97
 
     vapour, liquid = IAPWS97(P=0.101325, x=1), IAPWS97(P=0.101325, x=0)
     litres = 3600.0 / (vapour.h - liquid.h) / 0.998204
 
     # 2e-4: the fit of the latent heat is good to 0.3 kJ in 2257.
-    assert boil.boil_off_rate(1.0, 0.0, 99.97) == pytest.approx(litres, rel=2e-4)
+    what, found = "boil-off by a kilowatt", boil.boil_off_rate(1.0, 0.0, 99.97)
+    check(what, found, litres, rel=2e-4, unit="L/h", source="iapws-if97")
     assert boil.boil_off_rate(1.0, 0.0) == pytest.approx(1.60, abs=0.005)
 
 
-def test_twelve_per_cent_off_a_hectolitre_takes_seven_and_a_half_kilowatt_hours():
+def test_twelve_per_cent_off_a_hectolitre_takes_seven_and_a_half_kilowatt_hours(check):
     # A paper on kettle vapour condensers: about 14 kWh/hL in all for 12 %, of which 7.5 leave as steam.
     rate = boil.boil_off_rate(7.5, 0.0)
 
-    assert rate == pytest.approx(12.0, abs=0.1)
+    check("boil-off by 7.5 kW", rate, 12.0, within=0.1, unit="L/h", source="kettle-vapour")
 
 
 @pytest.mark.parametrize(
     ("net_kw", "litres"), published("hot_heating_time", "net_kW", "boiloff_L_per_h_at_0.6kW_loss")
 )
-def test_boil_off_equals_a_second_program(net_kw, litres):
+def test_boil_off_equals_a_second_program(net_kw, litres, check):
     # A slip-catcher: half of the last digit, and 0.03 % as the table took 2257 kJ/kg for the latent heat.
-    assert boil.boil_off_rate(net_kw, 0.6) == pytest.approx(litres, abs=0.0051 + 3e-4 * litres)
+    found, within = boil.boil_off_rate(net_kw, 0.6), 0.0051 + 3e-4 * litres
+    of = {"unit": "L/h", "at": f"{net_kw:g} kW", "source": "derived", "kind": "slip"}
+    check("boil-off less losses", found, litres, within=within, **of)
 
 
 def test_nothing_boils_off_where_the_losses_take_all_the_heat():

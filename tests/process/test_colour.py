@@ -35,27 +35,29 @@ from published_tables import published, published_rows
 
 
 @pytest.mark.parametrize(("mcu", "morey", "mosher", "daniels"), published("beer_colour_grist"))
-def test_each_author_colours_a_grist_as_tabled_where_he_holds(mcu, morey, mosher, daniels):
+def test_each_author_colours_a_grist_as_tabled_where_he_holds(mcu, morey, mosher, daniels, check):
     # 0.0005 is the rounding of the table.
-    assert srm_morey(mcu) == pytest.approx(morey, abs=5.1e-4)
+    of = {"within": 5.1e-4, "unit": "SRM", "at": f"{mcu:g} MCU", "kind": "slip"}
+    check("colour by Morey", srm_morey(mcu), morey, source="morey-colour", **of)
     if mcu >= 7.0:
-        assert srm_mosher1994(mcu) == pytest.approx(mosher, abs=5.1e-4)
+        check("colour by Mosher", srm_mosher1994(mcu), mosher, source="mosher-1994", **of)
     if mcu >= 11.0:
-        assert srm_daniels1996(mcu) == pytest.approx(daniels, abs=5.1e-4)
+        check("colour by Daniels", srm_daniels1996(mcu), daniels, source="daniels-1996", **of)
 
 
 @pytest.mark.parametrize("mcu", [mcu for mcu, *_ in published("beer_colour_grist") if 20.0 <= mcu <= 150.0])
-def test_the_authors_differ_by_no_more_than_the_spread_claimed(mcu):
+def test_the_authors_differ_by_no_more_than_the_spread_claimed(mcu, check):
     # Their disagreement is the only outside measure of the 15 to 20 %.  Below 20 MCU Daniels, near the end of
     # his range, stands up to 2.1 standard deviations above the others.
     chosen = grist_colour(mcu)
 
-    assert abs(srm_mosher1994(mcu) - chosen) <= grist_spread(chosen)
-    assert abs(srm_daniels1996(mcu) - chosen) <= grist_spread(chosen)
+    of = {"within": grist_spread(chosen), "unit": "SRM", "at": f"{mcu:g} MCU"}
+    check("colour from the grist", chosen, srm_mosher1994(mcu), source="mosher-1994", **of)
+    check("colour from the grist", chosen, srm_daniels1996(mcu), source="daniels-1996", **of)
 
 
 @pytest.mark.parametrize("extract_share", [0.78, 0.80, 0.82])
-def test_colour_units_are_the_sum_of_laboratory_worts(extract_share):
+def test_colour_units_are_the_sum_of_laboratory_worts(extract_share, check):
     # Congress mash (EBC 4.5.1): 50 g of malt, 4.5 % of it moisture, made up to 450 g.
     extract_g = 50.0 * 0.955 * extract_share
     wort_g = 400.0 + 50.0 * 0.045 + extract_g
@@ -64,7 +66,8 @@ def test_colour_units_are_the_sum_of_laboratory_worts(extract_share):
     units = malt_colour_units([0.050], [10.0], wort_l)
 
     # 3 %: pounds in gallons are 8.35 where the laboratory has 8.5 L of wort from a kilogram.
-    assert units == pytest.approx(10.0, rel=0.03)
+    what, at = "colour units of a laboratory wort of 10 °L", f"{100 * extract_share:g} % extract"
+    check(what, units, 10.0, rel=0.03, unit="MCU", at=at, source="ebc-laboratory-mash")
 
 
 def test_a_kilogram_in_litres_counts_as_pounds_in_gallons():
@@ -76,16 +79,18 @@ def test_a_kilogram_in_litres_counts_as_pounds_in_gallons():
     assert units == pytest.approx(16.0, rel=1e-12)
 
 
-def test_ebc_is_twice_srm_less_a_little():
+def test_ebc_is_twice_srm_less_a_little(check):
     # 25 and 12.7 times the same absorbance (EBC 9.6, ASBC Beer-10A); 1.9685 has five figures.
-    assert ebc_from_srm(1.0) == pytest.approx(1.9685, abs=5e-5)
+    check("EBC of 1 SRM", ebc_from_srm(1.0), 1.9685, within=5e-5, unit="EBC", source="asbc-beer-10")
     assert srm_from_ebc(ebc_from_srm(7.3)) == pytest.approx(7.3, rel=1e-15)
 
 
-def test_malt_on_the_visual_scale_agrees_with_the_rounded_form_of_the_trade():
+def test_malt_on_the_visual_scale_agrees_with_the_rounded_form_of_the_trade(check):
     # °L = (SRM + 0.6) / 1.35, seen second-hand: 0.12 °L of rounding apart at most, and 0.4 % for dark malt.
     for srm in (1.8, 4.0, 12.7, 60.0, 254.0, 686.0):
-        assert lovibond_from_srm(srm) == pytest.approx((srm + 0.6) / 1.35, abs=0.12, rel=0.004)
+        found, expected = lovibond_from_srm(srm), (srm + 0.6) / 1.35
+        of = {"unit": "°L", "at": f"{srm:g} SRM", "source": "common-practice", "kind": "practice"}
+        check("malt on the visual scale", found, expected, within=0.12, rel=0.004, **of)
         assert srm_from_lovibond(lovibond_from_srm(srm)) == pytest.approx(srm, rel=1e-12)
 
 
@@ -165,47 +170,62 @@ def test_a_tea_of_roast_grain_is_as_dark_as_the_laboratory_mash_times_its_yield(
     assert tea_colour(0.1, 500.0) == pytest.approx(297.5, rel=1e-12)
 
 
-def test_the_average_beer_passes_the_test_for_clear_samples():
+def test_the_average_beer_passes_the_test_for_clear_samples(check):
     # ASBC Beer-10A (Stone and Miller, 1949): A700 / A430 below 0.039, and 12.7 A430 is the SRM.
     blue, red = absorbance_delange2016(12.7, np.array([430.0, 700.0]))
 
     assert blue == pytest.approx(1.0, rel=1e-12)
-    assert red / blue < 0.039
+    what = "absorbance of the average beer, 700 over 430 nm"
+    check.between(what, red / blue, 0.0, 0.039, source="asbc-beer-10")
 
 
 @pytest.mark.parametrize("row", published_rows("beer_colour_srgb_5cm"), ids=lambda row: row["SRM"])
-def test_five_centimetres_of_beer_look_as_tabled(row):
+def test_five_centimetres_of_beer_look_as_tabled(row, check):
     srm = float(row["SRM"])
     rgb = 255.0 * beer_srgb(srm)
 
     # 5.1e-6 is the rounding of XYZ; 8-bit channels agree to the last step.
     xyz = xyz_from_transmission(transmission(srm))
-    np.testing.assert_allclose(xyz, [float(row[c]) for c in "XYZ"], rtol=0.0, atol=5.1e-6)
+    expected, at = [float(row[c]) for c in "XYZ"], f"{srm:g} SRM"
+    check("beer in 5 cm, XYZ", xyz, expected, within=5.1e-6, at=at, source="delange-spectrum", kind="slip")
     assert [round(float(c)) for c in rgb] == [int(row[f"{c}_D65_2deg"]) for c in "RGB"]
     # Another light and another eye (C and 10°, adapted): 6 steps of 255 apart, as claimed for them.
-    np.testing.assert_allclose(rgb, [float(row[f"{c}_C_10deg_adapted"]) for c in "RGB"], rtol=0.0, atol=6.5)
+    other = [float(row[f"{c}_C_10deg_adapted"]) for c in "RGB"]
+    what, source = "beer in 5 cm, another light and eye, 8-bit steps", "delange-spectrum"
+    check(what, rgb, other, within=6.5, at=at, source=source, kind="slip")
 
 
 @pytest.mark.parametrize(
     ("path_cm", "srm", "red", "green", "blue", "y"),
     published("beer_colour_srgb_paths", "path_cm", "SRM", "R", "G", "B", "Y"),
 )
-def test_beer_in_another_glass_looks_as_tabled(path_cm, srm, red, green, blue, y):
+def test_beer_in_another_glass_looks_as_tabled(path_cm, srm, red, green, blue, y, check):
     # As above: rounding of Y, and the same 8-bit step.
-    assert xyz_from_transmission(transmission(srm, path_cm))[1] == pytest.approx(y, abs=5.1e-6)
+    found, at = xyz_from_transmission(transmission(srm, path_cm))[1], f"{srm:g} SRM through {path_cm:g} cm"
+    check(
+        "light through other glasses, Y",
+        found,
+        y,
+        within=5.1e-6,
+        at=at,
+        source="delange-spectrum",
+        kind="slip",
+    )
     assert [round(255.0 * float(c)) for c in beer_srgb(srm, path_cm)] == [red, green, blue]
 
 
 @pytest.mark.parametrize("srm", [1.0, 3.0, 6.0, 12.0, 20.0, 40.0])
-def test_beer_has_the_colour_that_colour_science_gives_it(srm):
+def test_beer_has_the_colour_that_colour_science_gives_it(srm, check):
     fine = np.arange(380.0, 781.0)
 
     xyz = xyz_by_astm_e308(10.0 ** (-5.0 * absorbance_delange2016(srm, fine)), fine)
     srgb = np.clip(colour_science().XYZ_to_sRGB(xyz), 0.0, 1.0)
 
     # 1e-4: 1 nm there, 5 nm here.  A tenth of an 8-bit step, as the gamma is steep where it is dark.
-    np.testing.assert_allclose(xyz_from_transmission(transmission(srm)), xyz, rtol=0.0, atol=1e-4)
-    np.testing.assert_allclose(beer_srgb(srm), srgb, rtol=0.0, atol=0.1 / 255.0)
+    at, seen = f"{srm:g} SRM", xyz_from_transmission(transmission(srm))
+    check("light through beer in XYZ", seen, xyz, within=1e-4, at=at, source="cie-018")
+    what = "beer on a screen, 0 to 1"
+    check(what, beer_srgb(srm), srgb, within=0.1 / 255.0, at=at, source="iec-61966-2-1")
 
 
 @given(st.floats(0.1, 40.0), st.floats(0.5, 10.0))

@@ -1,3 +1,5 @@
+"""Hold cooling to the balances of heat that handbooks integrate."""
+
 from __future__ import annotations
 
 import numpy as np
@@ -13,7 +15,7 @@ WORT_KG_PER_L, WORT_HEAT = 1.055, 3.98
 
 
 @pytest.mark.parametrize("row", published_rows("hot_cooling_coil"))
-def test_a_coil_cools_as_in_a_second_program(row):
+def test_a_coil_cools_as_in_a_second_program(row, check):
     litres, ua, flow, tap, end = (float(row[c]) for c in ("V_L", "UA_W_K", "flow_L_min", "tap_C", "target_C"))
 
     ua_exact = cooling.coil_ua(float(row["area_m2"]), float(row["U_W_m2K"]))
@@ -21,24 +23,34 @@ def test_a_coil_cools_as_in_a_second_program(row):
 
     # A slip-catcher: half of the last digit, and 0.3 % as the area is printed to 0.001 m² and the wort's mass
     # and heat (1.055 kg/L, 3.98 kJ/kg K) had to be inferred.
-    assert ua_exact == pytest.approx(ua, abs=1.0)
-    assert cooling.coil_effectiveness(ua_exact, flow) == pytest.approx(
-        float(row["effectiveness"]), abs=1.2e-3
-    )
-    assert minutes == pytest.approx(float(row["minutes"]), abs=0.05 + 3e-3 * float(minutes))
-    assert cooling.water_used_l(flow, minutes) == pytest.approx(
-        float(row["water_L"]), abs=0.5 + 5e-3 * flow * float(minutes)
-    )
+    of = {
+        "at": f"{row['case']}, tap {tap:g}, flow {flow:g}, to {end:g}",
+        "source": "kern-1950",
+        "kind": "slip",
+    }
+    effect, used = cooling.coil_effectiveness(ua_exact, flow), cooling.water_used_l(flow, minutes)
+    check("heat transfer of a coil", ua_exact, ua, within=1.0, unit="W/K", **of)
+    check("effectiveness of a coil", effect, float(row["effectiveness"]), within=1.2e-3, **of)
+    within = 0.05 + 3e-3 * float(minutes)
+    check("time to cool by a coil", minutes, float(row["minutes"]), within=within, unit="min", **of)
+    within = 0.5 + 5e-3 * flow * float(minutes)
+    check("water to cool by a coil", used, float(row["water_L"]), within=within, unit="L", **of)
 
 
 @pytest.mark.parametrize("row", published_rows("hot_cooling_counterflow"))
-def test_a_counterflow_cooler_works_as_in_a_second_program(row):
+def test_a_counterflow_cooler_works_as_in_a_second_program(row, check):
     ua, wort, water, tap = (float(row[c]) for c in ("UA_W_K", "wort_L_min", "water_L_min", "tap_C"))
 
     outlet = cooling.counterflow_outlet(ua, WORT_KG_PER_L * wort, WORT_HEAT, water, tap, 98.0)
 
     # A slip-catcher: half of the last digit, and 0.1 °C for the density and heat inferred.
-    assert outlet == pytest.approx(float(row["wort_out_C"]), abs=0.1)
+    of = {
+        "unit": "°C",
+        "at": f"{row['case']}, {wort:g} and {water:g} L/min",
+        "source": "derived",
+        "kind": "slip",
+    }
+    check("wort out of a counterflow cooler", outlet, float(row["wort_out_C"]), within=0.1, **of)
 
 
 def test_a_coil_obeys_the_heat_balance_step_by_step():

@@ -30,12 +30,16 @@ def test_the_more_bitter_beer_stays_the_more_bitter(iso, more, dose):
     assert mild <= iso
 
 
-def test_humulinones_of_a_usual_dose_taste_like_nine_milligrams():
+def test_humulinones_of_a_usual_dose_taste_like_nine_milligrams(check):
     # Algazzali & Shellhammer 2016: hops of 0.3 %, 90 % extracted; 5 g/L are 13.5 mg/L, as bitter as 8.9.
     gained = dry_hop.humulinone_gained(5.0, 0.003)
 
-    assert gained == pytest.approx(13.5, abs=0.05)
-    assert bitterness.tasted_mg_per_l(0.0, gained) == pytest.approx(8.9, abs=0.05)
+    tasted, of = (
+        bitterness.tasted_mg_per_l(0.0, gained),
+        {"unit": "mg/L", "source": "algazzali-2016", "kind": "slip"},
+    )
+    check("humulinones of 5 g/L", gained, 13.5, within=0.05, **of)
+    check("what they taste like", tasted, 8.9, within=0.05, **of)
 
 
 def test_dry_hopping_can_raise_the_reading_while_the_taste_falls():
@@ -55,31 +59,37 @@ def test_beer_holds_no_more_than_so_much_alpha():
     assert dry_hop.alpha_dissolved(0.05, 0.10) == pytest.approx(5.0)
 
 
-def test_a_pound_a_barrel_raises_ph_by_014():
+def test_a_pound_a_barrel_raises_ph_by_014(check):
     # A trade measurement: 0.14 a pound a US barrel (453.59 g in 117.35 L), linear to two.
     dose = 453.592 / 117.348
-    assert dry_hop.ph_rise(dose) == pytest.approx(0.14, abs=5e-4)
-    assert dry_hop.ph_rise(dry_hop.PH_LINEAR_TO_G_PER_L) == pytest.approx(0.28, abs=1e-3)
+    twice, what = dry_hop.ph_rise(dry_hop.PH_LINEAR_TO_G_PER_L), "rise of pH by dry hops"
+    check(
+        what, dry_hop.ph_rise(dose), 0.14, within=5e-4, at="1 lb a barrel", source="dry-hop-ph", kind="slip"
+    )
+    check(what, twice, 0.28, within=1e-3, at="2 lb a barrel", source="dry-hop-ph", kind="slip")
     with pytest.raises(OutsideValidity, match=r"hops_g_per_l is 12 g/L.*linear to two pounds a barrel"):
         dry_hop.ph_rise(12.0)
 
 
 @pytest.mark.parametrize(("form", "low", "high"), [("pellets", 4.0, 7.0), ("whole", 8.0, 12.0)])
-def test_spent_hops_keep_as_much_beer_as_brewers_find(form, low, high):
+def test_spent_hops_keep_as_much_beer_as_brewers_find(form, low, high, check):
     # Common practice: millilitres a gram.
     level, scatter = dry_hop.BEER_KEPT_L_PER_KG[form]
 
-    assert low < level - scatter
-    assert level + scatter < high
+    what, practice = "beer kept by spent hops", {"source": "common-practice", "kind": "practice"}
+    check.between(what, level - scatter, low, high, unit="L/kg", at=f"{form}, at the least", **practice)
+    check.between(what, level + scatter, low, high, unit="L/kg", at=f"{form}, at the most", **practice)
     assert dry_hop.beer_kept_l(0.1, level) == pytest.approx(0.1 * level)
 
 
 @pytest.mark.parametrize(("creep", "volumes"), [(0.3, 0.6), (1.2, 2.5)])
-def test_gravity_creep_is_a_danger_in_the_bottle(creep, volumes):
+def test_gravity_creep_is_a_danger_in_the_bottle(creep, volumes, check):
     # The trade's figures to one decimal, for a beer of usual strength; 2.43 here for the second.
     gained = dry_hop.creep_co2_g_per_l(13.0, 3.0, creep)
 
-    assert gained / CO2_G_PER_VOLUME == pytest.approx(volumes, abs=0.08)
+    what, found = "CO2 of gravity creep", gained / CO2_G_PER_VOLUME
+    of = {"unit": "volumes", "at": f"{creep:g} °P", "source": "common-practice", "kind": "practice"}
+    check(what, found, volumes, within=0.08, **of)
 
 
 def test_hop_tea_brings_what_its_own_boil_made():

@@ -19,13 +19,16 @@ curves = st.tuples(st.floats(6.0, 25.0), st.floats(-1.0, 5.0), st.floats(0.01, 0
 
 
 @pytest.mark.parametrize(("hours", "apparent"), published("beer_logistic_curve"))
-def test_gravity_falls_as_in_a_second_program(hours, apparent):
-    assert heat.apparent_extract_at(hours, **ALE) == pytest.approx(apparent, abs=6e-5)  # rounding
+def test_gravity_falls_as_in_a_second_program(hours, apparent, check):
+    of = {"unit": "°P", "at": f"{hours:g} h", "source": "speers-2003", "kind": "slip"}
+    found = heat.apparent_extract_at(hours, **ALE)
+    check("fall of gravity", found, apparent, within=6e-5, **of)  # rounding
 
 
-def test_the_ale_of_the_example_ends_after_three_and_a_half_days():
+def test_the_ale_of_the_example_ends_after_three_and_a_half_days(check):
     # Within 0.2 °P of its end after 85.5 h, printed to 0.1.
-    assert heat.hours_until_within(0.2, **ALE) == pytest.approx(85.5, abs=0.05)
+    what, found = "hours to within 0.2 °P of the end", heat.hours_until_within(0.2, **ALE)
+    check(what, found, 85.5, within=0.05, unit="h", source="speers-2003", kind="slip")
     # 95 % at M + ln 19/B, 99 % at M + ln 99/B; half at M.
     assert heat.hours_until_share(0.95, 0.085, 40.0) == pytest.approx(40 + np.log(19) / 0.085, rel=1e-12)
     assert heat.hours_until_share(0.99, 0.085, 40.0) == pytest.approx(40 + np.log(99) / 0.085, rel=1e-12)
@@ -91,7 +94,7 @@ def test_what_is_near_its_end_already_takes_no_hours():
 
 
 @pytest.mark.parametrize(("litres", "watts"), [(5.0, 1.5), (10.0, 3.0), (20.0, 6.1), (40.0, 12.2)])
-def test_the_greatest_power_comes_out_as_worked_less_the_weight_that_leaves(litres, watts):
+def test_the_greatest_power_comes_out_as_worked_less_the_weight_that_leaves(litres, watts, check):
     # 12.6 to 2.8 °P at 0.085 an hour.  The worked figures take 2.0665 g of extract for each gram that alcohol
     # rises in 100 g, of the wort's whole weight; the beer gets lighter, twice over, and that is 4.4 % here.
     wort_kg = litres * density_from_plato(12.6) / 1000
@@ -102,22 +105,25 @@ def test_the_greatest_power_comes_out_as_worked_less_the_weight_that_leaves(litr
     power = heat.heat_power(wort_kg, 12.6, at_midpoint, heat.steepest_fall(12.6, 2.8, 0.085))
 
     # Half a printed digit, and 1 % for a weight that they do not state.
-    assert power / forgotten == pytest.approx(watts, abs=0.05 + 0.01 * watts)
-    assert power == pytest.approx(watts, rel=0.06)
+    of = {"unit": "W", "at": f"{litres:g} L", "source": "fermentation-heat", "kind": "slip"}
+    check("greatest power, weight forgotten", power / forgotten, watts, within=0.05 + 0.01 * watts, **of)
+    check("greatest power", power, watts, rel=0.06, **of)
 
 
-def test_the_heat_of_an_ale_comes_out_as_worked():
+def test_the_heat_of_an_ale_comes_out_as_worked(check):
     # 1030 kJ for 20 L with the same weight forgotten (once, to the end: 4.2 %), 12.2 K if none is shed.
     wort_kg = 20 * density_from_plato(12.6) / 1000
     real = ferment.real_extract(12.6, 2.8)
 
     evolved = heat.heat_evolved(wort_kg, 12.6, real)
 
-    assert evolved / ((1 - 0.005161 * 12.6) / (1 - 0.005161 * real)) == pytest.approx(1030, rel=0.01)
-    assert evolved / (wort_kg * wort_specific_heat(12.6, 20.0)) == pytest.approx(12.2, abs=0.1)
+    of, warmed = {"source": "fermentation-heat", "kind": "slip"}, wort_kg * wort_specific_heat(12.6, 20.0)
+    forgetful = evolved / ((1 - 0.005161 * 12.6) / (1 - 0.005161 * real))
+    check("heat of 20 L of ale, weight forgotten", forgetful, 1030, rel=0.01, unit="kJ", **of)
+    check("warming of 20 L of ale", evolved / warmed, 12.2, within=0.1, unit="K", **of)
 
 
-def test_a_fermenter_warms_itself_as_in_the_worked_example():
+def test_a_fermenter_warms_itself_as_in_the_worked_example(check):
     # 20 L of 1.050, 66 % of its extract: 1.71 kg, a third (35 %) of it in the busiest day is 4.1 W, and over
     # 2.5, 3.5 and 5 W/K 1.6, 1.2 and 0.8 K.
     original, share = plato_from_sg(1.050), 0.66
@@ -125,9 +131,11 @@ def test_a_fermenter_warms_itself_as_in_the_worked_example():
     evolved = heat.heat_evolved(20 * density_from_plato(original) / 1000, original, real)
     watts = 0.35 * evolved / 86.4
 
-    assert evolved / heat.HEAT_PER_EXTRACT == pytest.approx(1.71, abs=0.006)
-    assert watts == pytest.approx(4.1, abs=0.05)
-    assert heat.warmest_excess(watts, np.array([2.5, 3.5, 5.0])) == pytest.approx([1.6, 1.2, 0.8], abs=0.05)
+    of = {"source": "fermentation-heat", "kind": "slip"}
+    check("extract fermented", evolved / heat.HEAT_PER_EXTRACT, 1.71, within=0.006, unit="kg", **of)
+    check("power in the busiest day", watts, 4.1, within=0.05, unit="W", **of)
+    excess = heat.warmest_excess(watts, np.array([2.5, 3.5, 5.0]))
+    check("warmth above the room", excess, [1.6, 1.2, 0.8], within=0.05, unit="K", **of)
 
 
 @given(st.floats(8.0, 20.0), st.floats(0.3, 0.85))
@@ -156,13 +164,14 @@ def test_power_over_time_adds_up_to_the_heat(original, attenuation):
     assert np.trapezoid(power, hours) * 3.6 == pytest.approx(last - first, rel=1e-5)
 
 
-def test_the_heat_agrees_with_heats_of_combustion_and_with_the_trade():
+def test_the_heat_agrees_with_heats_of_combustion_and_with_the_trade(check):
     # Handbooks, from memory: glucose 2803, ethanol 1367, heats of solution +11 and -10 kJ/mol.
     from_combustion = (2803 - 2 * 1367 + 11 + 2 * 10) / 0.180156
     from_trade = 252 * 1.055056 / 0.45359237  # 252 BTU/lb
 
-    assert from_combustion == pytest.approx(heat.HEAT_PER_EXTRACT, abs=heat.HEAT_SPREAD)
-    assert from_trade == pytest.approx(heat.HEAT_PER_EXTRACT, abs=2.0)
+    what, found, unit = "heat of extract fermented", heat.HEAT_PER_EXTRACT, "kJ/kg"
+    check(what, found, from_combustion, within=heat.HEAT_SPREAD, unit=unit, source="combustion-heats")
+    check(what, found, from_trade, within=2.0, unit=unit, source="trade-heat")
 
 
 def test_beer_that_must_warm_itself_first_stays_below_the_bound():
@@ -181,9 +190,10 @@ def test_beer_that_must_warm_itself_first_stays_below_the_bound():
     assert np.max(course.y) / bound == pytest.approx(0.87, abs=0.01)
 
 
-def test_ten_degrees_warmer_is_more_than_twice_as_fast():
+def test_ten_degrees_warmer_is_more_than_twice_as_fast(check):
     # Q10 2.2 ± 0.4, common practice.
-    assert heat.speed_at(30.0) == pytest.approx(2.2, rel=1e-12)
+    what, of = "speed ten degrees warmer", {"source": "common-practice", "kind": "slip"}
+    check(what, heat.speed_at(30.0), 2.2, rel=1e-12, **of)
     assert heat.speed_at(10.0) == pytest.approx(1 / 2.2, rel=1e-12)
     assert heat.speed_at(20.0, 3.0) == 1.0
 

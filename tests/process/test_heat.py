@@ -1,3 +1,5 @@
+"""Hold heating and its losses to heat transfer's correlations and to plain integration."""
+
 from __future__ import annotations
 
 import numpy as np
@@ -29,25 +31,28 @@ def churchill_chu_wall_w_per_m2(surface_c: float, room_c: float, height_m: float
 
 
 @pytest.mark.parametrize("temp_c", [50.0, 60.0, 67.0, 76.0, 85.0, 95.0, 100.0])
-def test_a_bare_wall_loses_what_churchill_and_chu_say(temp_c):
+def test_a_bare_wall_loses_what_churchill_and_chu_say(temp_c, check):
     # 3 %: properties of air from Sutherland's forms here, from tables there, and straight lines between rows.
     expected = churchill_chu_wall_w_per_m2(temp_c, 20.0, 0.48, 0.25)
 
-    assert 1000 * heat.wall_loss(1.0, temp_c) == pytest.approx(expected, rel=0.03)
+    what, at, found = "loss of a bare wall", f"{temp_c:g} °C", 1000 * heat.wall_loss(1.0, temp_c)
+    check(what, found, expected, rel=0.03, unit="W/m²", at=at, source="churchill-chu-1975")
 
 
 @pytest.mark.parametrize("row", published_rows("hot_heat_loss"), ids=lambda row: row["T_C"])
-def test_the_tabled_kettle_loses_what_its_table_says(row):
+def test_the_tabled_kettle_loses_what_its_table_says(row, check):
     temp_c = float(row["T_C"])
 
-    assert 1000 * heat.wall_loss(WALL_M2, temp_c) == pytest.approx(float(row["side_bare_W"]), rel=1e-9)
-    assert 1000 * heat.wall_loss(WALL_M2, temp_c, insulated=True) == pytest.approx(
-        float(row["side_25mm_insulated_W"]), rel=1e-9
-    )
-    assert 1000 * heat.lid_loss(TOP_M2, temp_c) == pytest.approx(float(row["lid_W"]), rel=1e-9)
-    assert 1000 * heat.open_surface_loss(TOP_M2, temp_c) == pytest.approx(
-        float(row["open_surface_total_W"]), rel=1e-9
-    )
+    of = {"rel": 1e-9, "unit": "W", "at": f"{temp_c:g} °C", "kind": "slip"}
+    wall = heat.wall_loss(WALL_M2, temp_c), heat.wall_loss(WALL_M2, temp_c, insulated=True)
+    lid, surface = heat.lid_loss(TOP_M2, temp_c), heat.open_surface_loss(TOP_M2, temp_c)
+    for what, kilowatts, column, source in (
+        ("loss of the tabled wall", wall[0], "side_bare_W", "churchill-chu-1975"),
+        ("loss of the tabled wall, insulated", wall[1], "side_25mm_insulated_W", "churchill-chu-1975"),
+        ("loss of the tabled lid", lid, "lid_W", "churchill-chu-1975"),
+        ("loss of the tabled open surface", surface, "open_surface_total_W", "bower-saylor-2009"),
+    ):
+        check(what, 1000 * kilowatts, float(row[column]), source=source, **of)
 
 
 def test_losses_grow_with_heat_and_end_at_room_temperature():
@@ -67,11 +72,11 @@ def test_an_insulated_kettle_under_its_lid_loses_least():
     assert heat.vessel_loss(WALL_M2, TOP_M2, 67.0, 5.0) > covered
 
 
-def test_a_kitchen_burner_heats_with_less_than_half_of_its_gas():
+def test_a_kitchen_burner_heats_with_less_than_half_of_its_gas(check):
     # "Measured efficiency of a gas hob heating water": 42 %, within the spread of 0.40 ± 0.08.
     level, scatter = heat.NET_SHARE["gas"]
 
-    assert abs(0.42 - level) < scatter
+    check("share of a gas hob's heat that arrives", level, 0.42, within=scatter, source="burner-tests")
     assert heat.net_power("element", 3.5) == pytest.approx(3.43)
 
 
@@ -86,17 +91,18 @@ def uncovered(temp_c):
 @pytest.mark.parametrize(
     ("net_kw", "minutes"), published("hot_heating_time", "net_kW", "min_15_to_72C_50kg_water")
 )
-def test_liquor_heats_as_in_a_second_program(net_kw, minutes):
+def test_liquor_heats_as_in_a_second_program(net_kw, minutes, check):
     found = heat.heating_minutes(50.0 * 4.19 + 4.0, 15.0, 72.0, net_kw, covered)
 
     # A slip-catcher: 0.3 %, as the other program drew straight lines where losses curve.
-    assert found == pytest.approx(minutes, rel=0.003)
+    of = {"unit": "min", "at": f"{net_kw:g} kW", "source": "derived", "kind": "slip"}
+    check("time to heat liquor", found, minutes, rel=0.003, **of)
 
 
 @pytest.mark.parametrize(
     ("net_kw", "minutes"), published("hot_heating_time", "net_kW", "min_67_to_100C_50kg_wort")
 )
-def test_open_wort_comes_to_the_boil_as_in_a_second_program(net_kw, minutes):
+def test_open_wort_comes_to_the_boil_as_in_a_second_program(net_kw, minutes, check):
     # 50 L of wort, 52.75 kg, for all that the column says 50 kg.
     found = heat.heating_minutes(52.75 * 3.98 + 4.0, 67.0, 100.0, net_kw, uncovered)
 
@@ -106,7 +112,8 @@ def test_open_wort_comes_to_the_boil_as_in_a_second_program(net_kw, minutes):
         # 1.5 % from 3.5 kW up; below, what is left over after the losses is small and the way they are
         # interpolated counts: 4 % at 3 kW, 15 % at 2.5.
         share = {2.5: 0.15, 3.0: 0.04}.get(net_kw, 0.015)
-        assert found == pytest.approx(minutes, rel=share)
+        of = {"unit": "min", "at": f"{net_kw:g} kW", "source": "derived", "kind": "slip"}
+        check("time to bring wort to the boil", found, minutes, rel=share, **of)
 
 
 def test_heating_without_losses_is_heat_over_power():

@@ -13,22 +13,27 @@ from published_tables import published, published_rows
 
 
 @pytest.mark.parametrize("crop", [1969, 1975, 1976, 1977])
-def test_storage_index_tells_the_loss_of_each_crop(crop):
+def test_storage_index_tells_the_loss_of_each_crop(crop, check):
     column = f"lost_pct_slope{100.0 * hop_age.SLOPES[crop]:.1f}"
 
     # Nickerson & Likens 1979 give the slopes; per cent to two decimals were tabled in a second program.
     for index, lost in published("beer_hop_storage_index", "HSI", column):
-        assert 100.0 * hop_age.lost_by_index(index, hop_age.SLOPES[crop]) == pytest.approx(lost, abs=5.1e-3)
+        found = 100.0 * hop_age.lost_by_index(index, hop_age.SLOPES[crop])
+        of = {"unit": "%", "at": f"{crop}, {index:g}", "source": "nickerson-likens-1979", "kind": "slip"}
+        check("loss by storage index, by crop", found, lost, within=5.1e-3, **of)
 
 
-def test_storage_index_tells_the_loss_by_the_usual_slope():
+def test_storage_index_tells_the_loss_by_the_usual_slope(check):
     for index, lost in published("beer_hop_storage_index", "HSI", "lost_pct_slope110"):
-        assert 100.0 * hop_age.lost_by_index(index) == pytest.approx(lost, abs=5.1e-3)
+        found, at = 100.0 * hop_age.lost_by_index(index), f"{index:g}"
+        of = {"unit": "%", "source": "nickerson-likens-1979", "kind": "slip"}
+        check("loss by storage index, usual slope", found, lost, within=5.1e-3, at=at, **of)
 
 
-def test_an_index_of_031_is_a_tenth_lost_as_the_trade_says():
+def test_an_index_of_031_is_a_tenth_lost_as_the_trade_says(check):
     # A hop trade's text: HSI 0.31, 10 % lost; printed in whole per cent.
-    assert hop_age.lost_by_index(0.31) == pytest.approx(0.10, abs=0.005)
+    what, found = "share lost at a storage index of 0.31", hop_age.lost_by_index(0.31)
+    check(what, found, 0.10, within=0.005, source="hop-trade-index")
 
 
 def test_hops_fresher_than_fresh_have_lost_nothing():
@@ -36,24 +41,29 @@ def test_hops_fresher_than_fresh_have_lost_nothing():
 
 
 @pytest.mark.parametrize("row", published_rows("beer_hop_ageing"))
-def test_hops_age_in_the_store_as_a_second_program_says(row):
+def test_hops_age_in_the_store_as_a_second_program_says(row, check):
     lost, rate, temp_c, speed, packing, days, left = (float(value) for value in row.values())
 
     # A slip-catcher: half of the last printed digit.
-    assert hop_age.ageing_rate(lost / 100.0) == pytest.approx(rate, abs=5.1e-7)
-    assert hop_age.speed_at(temp_c) == pytest.approx(speed, abs=5.1e-5)
-    assert hop_age.alpha_left(days, temp_c, lost / 100.0, packing) == pytest.approx(left, abs=5.1e-5)
+    of = {"source": "garetz-1994", "kind": "slip"}
+    at = f"{lost:g} %, {temp_c:g} °C, {packing:g}, {days:g} d"
+    kept = hop_age.alpha_left(days, temp_c, lost / 100.0, packing)
+    check("rate of ageing", hop_age.ageing_rate(lost / 100.0), rate, within=5.1e-7, unit="1/d", at=at, **of)
+    check("speed of ageing by temperature", hop_age.speed_at(temp_c), speed, within=5.1e-5, at=at, **of)
+    check("alpha acids left in the store", kept, left, within=5.1e-5, at=at, **of)
 
 
 @pytest.mark.parametrize("lost", hop_age.KEEPERS.values())
-def test_half_a_year_warm_and_open_loses_what_the_kind_of_keeper_says(lost):
+def test_half_a_year_warm_and_open_loses_what_the_kind_of_keeper_says(lost, check):
     # By definition of a keeper, Garetz 1994.
-    assert hop_age.alpha_left(180.0, 20.0, lost) == pytest.approx(1.0 - lost, rel=1e-12)
+    what, found = "alpha acids left after half a year", hop_age.alpha_left(180.0, 20.0, lost)
+    check(what, found, 1.0 - lost, rel=1e-12, at=f"{lost:g} lost", source="garetz-1994", kind="slip")
 
 
-def test_hops_age_half_as_fast_fifteen_degrees_colder():
+def test_hops_age_half_as_fast_fifteen_degrees_colder(check):
     # Garetz 1994.
-    assert hop_age.speed_at(5.0) == pytest.approx(0.5 * hop_age.speed_at(20.0))
+    what, ratio = "speed of ageing, fifteen degrees colder", hop_age.speed_at(5.0) / hop_age.speed_at(20.0)
+    check(what, ratio, 0.5, rel=1e-6, source="garetz-1994", kind="slip")
 
 
 @given(st.floats(0.0, 0.9), st.floats(1.0, 1.2))

@@ -47,19 +47,20 @@ def falling(start_c, around_c, time_constant):
 
 
 @pytest.mark.parametrize("row", published("beer_isomerisation_isothermal"))
-def test_a_boil_turns_and_loses_as_much_as_a_second_program_says(row):
+def test_a_boil_turns_and_loses_as_much_as_a_second_program_says(row, check):
     temp_c, k1, k2, minutes, *shares = row
 
     (found,) = iso.isomerised(iso.held(minutes, temp_c), [0])
 
     # A slip-catcher: half of the last of six digits, and of five decimals.
-    assert hops.isomerisation_rate(temp_c) == pytest.approx(k1, rel=5e-6)
-    assert iso.degradation_rate(temp_c) == pytest.approx(k2, rel=5e-6)
-    assert found == pytest.approx(shares, abs=5.1e-6)
+    of = {"at": f"{temp_c:g} °C and {minutes:g} min", "source": "malowicki-2005", "kind": "slip"}
+    check("rate of isomerisation", hops.isomerisation_rate(temp_c), k1, rel=5e-6, unit="1/min", **of)
+    check("rate of degradation", iso.degradation_rate(temp_c), k2, rel=5e-6, unit="1/min", **of)
+    check("alpha, iso-alpha and lost, held hot", found, shares, within=5.1e-6, **of)
 
 
 @pytest.mark.parametrize("row", published_rows("beer_isomerisation_histories"))
-def test_boil_stand_and_chill_agree_with_a_second_program(row):
+def test_boil_stand_and_chill_agree_with_a_second_program(row, check):
     boil, stand, tau, room, chill, coolant, alpha, made, _ = (float(value) for value in row.values())
 
     cooled_to = falling(100.0, room, tau)(stand)
@@ -67,8 +68,10 @@ def test_boil_stand_and_chill_agree_with_a_second_program(row):
     (found,) = iso.isomerised(history.then(iso.cooled(60.0, cooled_to, coolant, chill)), [0])
 
     # The length of the chill in the table was inferred: 60 or 120 min are 6e-5 apart; our steps add 3e-5.
-    assert found.alpha == pytest.approx(alpha, abs=1e-4)
-    assert found.iso == pytest.approx(made, abs=1e-4)
+    of = {"within": 1e-4, "source": "malowicki-2005", "kind": "slip"}
+    at = f"boil {boil:g}, stand {stand:g}, {tau:g}, chill {chill:g} min"
+    check("alpha left by boil, stand and chill", found.alpha, alpha, at=at, **of)
+    check("iso made by boil, stand and chill", found.iso, made, at=at, **of)
 
 
 @pytest.mark.parametrize(("read_at", "within"), [(0.5, 1e-4), (1.0, 6e-3), (0.0, 9e-3)])
@@ -92,46 +95,54 @@ def test_minutes_read_at_their_ends_misjudge_a_chill_that_their_middles_do_not(r
     assert worst > 0.5 * within or read_at == 0.5
 
 
-def test_both_steps_have_the_activation_energies_of_the_abstract():
+def test_both_steps_have_the_activation_energies_of_the_abstract(check):
     # Malowicki & Shellhammer 2005: 98.6 and 108.0 kJ/mol, to the digits printed.
     kelvin = 1 / 373.15 - 1 / 383.15
-    for rate, energy in ((hops.isomerisation_rate, 98.6), (iso.degradation_rate, 108.0)):
+    for step, rate, energy in (
+        ("isomerisation", hops.isomerisation_rate, 98.6),
+        ("degradation", iso.degradation_rate, 108.0),
+    ):
         found = GAS_KJ * np.log(rate(110.0) / rate(100.0)) / kelvin
-        assert found == pytest.approx(energy, abs=0.05)
+        what, source = "activation energy of the kinetics", "malowicki-2005"
+        check(what, found, energy, within=0.05, unit="kJ/mol", at=step, source=source)
 
 
-def test_boiled_iso_alpha_acids_are_lost_as_kappler_measured():
+def test_boiled_iso_alpha_acids_are_lost_as_kappler_measured(check):
     # Kappler et al. 2010: more than 20 % after 90 min at the boil; other experiments, other laboratory.
     lost = -np.expm1(-90.0 * iso.degradation_rate(100.0))
 
-    assert 0.20 < lost < 0.30
+    check.between("iso-alpha acids lost in 90 min", lost, 0.20, 0.30, source="kappler-2010")
 
 
-def test_losses_become_pronounced_beyond_two_half_lives():
+def test_losses_become_pronounced_beyond_two_half_lives(check):
     # The abstract of 2005; the most that is ever iso is passed at about 149 min.
     made = [iso.isomerised(iso.held(minutes, 100.0), [0])[0].iso for minutes in (111.0, 149.0, 220.0)]
 
     assert made[1] == max(made)
-    assert made[1] == pytest.approx(0.632, abs=1e-3)
+    what = "most that is ever iso-alpha acids"
+    check(what, made[1], 0.632, within=1e-3, source="malowicki-2005", kind="slip")
 
 
 @pytest.mark.parametrize("minutes", [60.0, 75.0, 90.0])
-def test_wort_holds_what_six_breweries_found(minutes):
+def test_wort_holds_what_six_breweries_found(minutes, check):
     # Jacobsen & Hage 1989: 30 to 75 % of the alpha acids as iso acids in finished wort.
     (found,) = iso.isomerised(iso.held(minutes, 100.0).then(iso.chilled(100.0, 15.0, 10.0, 20.0)), [0])
 
-    assert 0.30 < found.iso < 0.75
+    what, at = "iso-alpha acids in finished wort", f"{minutes:g} min"
+    check.between(what, found.iso, 0.30, 0.75, at=at, source="jacobsen-hage-1989")
 
 
 @pytest.mark.parametrize(
     ("minutes", "ratio"), [(3, 0.78), (10, 0.72), (15, 0.69), (30, 0.60), (60, 0.485), (90, 0.43)]
 )
-def test_the_trades_utilisation_saturates_sooner_than_the_kinetics(minutes, ratio):
+def test_the_trades_utilisation_saturates_sooner_than_the_kinetics(minutes, ratio, check):
     # Computed elsewhere from the two published forms: two decimals.  0.485 stood there as 0.49, the ratio of
     # two rounded shares.
     (found,) = iso.isomerised(iso.held(float(minutes), 100.0), [0])
 
-    assert hops.utilisation_tinseth1997(1.050, minutes) / found.iso == pytest.approx(ratio, abs=0.0051)
+    seen, at = hops.utilisation_tinseth1997(1.050, minutes) / found.iso, f"{minutes:g} min"
+    of = {"source": "tinseth-1997", "kind": "slip"}
+    check("trade's utilisation over kinetics", seen, ratio, within=0.0051, at=at, **of)
 
 
 def test_a_whole_day_agrees_with_an_adaptive_solver():
@@ -147,14 +158,15 @@ def test_a_whole_day_agrees_with_an_adaptive_solver():
         assert shares[:2] == pytest.approx(solved([*pieces, (30.0, stand), chill]), abs=1e-5)
 
 
-def test_hops_at_flame_out_bitter_as_much_as_a_quarter_of_an_hours_boil():
+def test_hops_at_flame_out_bitter_as_much_as_a_quarter_of_an_hours_boil(check):
     # Common practice, and the reason for a stand: 15 to 60 min of it are worth 12 to 25 min of boil.
     (stood,) = iso.isomerised(
         iso.cooled(30.0, 100.0, 20.0, 180.0).then(iso.chilled(87.7, 15.0, 8.0, 20.0)), [0]
     )
     boiled = [iso.isomerised(iso.held(minutes, 100.0), [0])[0].iso for minutes in (12.0, 25.0)]
 
-    assert boiled[0] < stood.iso < boiled[1]
+    what, of = "share turned by hops at flame-out", {"source": "common-practice", "kind": "practice"}
+    check.between(what, stood.iso, *boiled, **of)
 
 
 def test_a_slower_chill_bitters_late_hops_and_hardly_early_ones():

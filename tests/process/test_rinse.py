@@ -1,3 +1,5 @@
+"""Hold draining and rinsing to the balance of mass and to what was weighed."""
+
 from __future__ import annotations
 
 import numpy as np
@@ -40,7 +42,7 @@ def lauter(letter: str, mash_kg: float, waters: list[float]) -> list[rinse.Runof
 
 
 @pytest.mark.parametrize("row", published_rows("hot_lauter"), ids=lambda row: row["case"])
-def test_run_off_and_bag_equal_a_second_program(row):
+def test_run_off_and_bag_equal_a_second_program(row, check):
     waters = [float(w) for w in row["rinse_water_kg"].split("+") if w]
 
     runs = lauter(row["case"][0], float(row["mash_water_kg"]), waters)
@@ -50,19 +52,20 @@ def test_run_off_and_bag_equal_a_second_program(row):
     extract = sum(run.runoff_extract_kg for run in runs)
     bag_kg = runs[-1].bag_water_kg + runs[-1].bag_extract_kg
     wet_kg = rinse.wet_bag_kg(bag_kg, rinse.insoluble_kg(GRAIN_KG, MOISTURE, EXTRACT_KG))
-    assert 100 * runs[0].runoff_extract_kg / (
-        runs[0].runoff_extract_kg + runs[0].runoff_water_kg
-    ) == pytest.approx(float(row["first_wort_P"]), abs=0.0051)
-    assert water + extract == pytest.approx(float(row["wort_out_kg"]), abs=0.007)
-    assert 100 * extract / (water + extract) == pytest.approx(float(row["preboil_P"]), abs=0.006)
-    assert 100 * extract / EXTRACT_KG == pytest.approx(float(row["lauter_eff_pct"]), abs=0.01)
-    assert wet_kg == pytest.approx(float(row["wet_bag_kg"]), abs=0.007)
-    assert 100 * runs[-1].bag_extract_kg / bag_kg == pytest.approx(
-        float(row["wort_left_in_bag_P"]), abs=0.006
-    )
+    first = 100 * runs[0].runoff_extract_kg / (runs[0].runoff_extract_kg + runs[0].runoff_water_kg)
+    for what, found, column, within, unit in (
+        ("first wort", first, "first_wort_P", 0.0051, "°P"),
+        ("wort out", water + extract, "wort_out_kg", 0.007, "kg"),
+        ("wort before the boil", 100 * extract / (water + extract), "preboil_P", 0.006, "°P"),
+        ("lautering efficiency", 100 * extract / EXTRACT_KG, "lauter_eff_pct", 0.01, "%"),
+        ("wet bag", wet_kg, "wet_bag_kg", 0.007, "kg"),
+        ("wort in the bag", 100 * runs[-1].bag_extract_kg / bag_kg, "wort_left_in_bag_P", 0.006, "°P"),
+    ):
+        of = {"within": within, "unit": unit, "at": row["case"], "source": "derived", "kind": "slip"}
+        check(what, found, float(row[column]), **of)
 
 
-def test_one_rinse_of_equal_runnings_is_the_best_split_and_gets_about_90_per_cent():
+def test_one_rinse_of_equal_runnings_is_the_best_split_and_gets_about_90_per_cent(check):
     # J. Palmer, "Lautering efficiency": equal runnings are best, at about 90 %.
     rinses = np.arange(12.0, 33.0, 0.1)
     first = rinse.drain(50.0 - rinses + 0.45, EXTRACT_KG, 10.8)
@@ -73,9 +76,10 @@ def test_one_rinse_of_equal_runnings_is_the_best_split_and_gets_about_90_per_cen
     run_1 = first.runoff_water_kg[best] + first.runoff_extract_kg[best]
     run_2 = second.runoff_water_kg[best] + second.runoff_extract_kg[best]
 
-    assert efficiency[best] == pytest.approx(0.90, abs=0.01)
+    source = "palmer-lautering"
+    check("efficiency of one equal rinse", efficiency[best], 0.90, within=0.01, source=source)
     # A flat top: a kilogram either way costs less than 0.0002, and held wort weighs a little less after.
-    assert run_1 == pytest.approx(run_2, rel=0.06)
+    check("first run-off over the best second", run_1 / run_2, 1.0, within=0.06, source=source)
 
 
 @given(
@@ -136,9 +140,10 @@ def test_more_rinse_water_never_leaves_more_extract_behind():
 
 
 @pytest.mark.parametrize("cells", [1, 2, 3, 5, 10])
-def test_washed_share_equals_a_second_program(cells):
+def test_washed_share_equals_a_second_program(cells, check):
     for theta, share in published("hot_wash_fraction", "theta_wash_volumes", f"N{cells}"):
-        assert rinse.washed_share(cells, theta) == pytest.approx(share, abs=5.1e-5)
+        found, at = rinse.washed_share(cells, theta), f"{cells} cells, {theta:g}"
+        check("share left after washing", found, share, within=5.1e-5, at=at, source="derived", kind="slip")
 
 
 @pytest.mark.parametrize("cells", [1, 3, 8, 50])
@@ -152,7 +157,7 @@ def test_washed_share_is_the_mean_of_incomplete_gamma_functions(cells):
     np.testing.assert_allclose(rinse.washed_share(cells, theta), expected, rtol=1e-10, atol=1e-15)
 
 
-def test_a_weighed_and_dried_squeezed_bag_held_three_quarters_of_a_litre():
+def test_a_weighed_and_dried_squeezed_bag_held_three_quarters_of_a_litre(check):
     # A public forum's weighed bag: 7.06 kg of grain, 7.37 kg wet, 66.4 % water after drying.  Dry matter
     # 2.476 kg; the wort in it, near 12 °P as after a full-volume mash, holds 66.4 % of the bag as water.
     water_kg = 0.664 * 7.37
@@ -160,17 +165,19 @@ def test_a_weighed_and_dried_squeezed_bag_held_three_quarters_of_a_litre():
 
     assert held_l / 7.06 == pytest.approx(0.74, abs=0.03)
     held_kg = rinse.wort_held_kg(held_l / 7.06, 7.06, 12.0)
-    assert rinse.wet_bag_kg(held_kg, 7.37 - water_kg / 0.88) == pytest.approx(7.37, rel=1e-3)
+    found = rinse.wet_bag_kg(held_kg, 7.37 - water_kg / 0.88)
+    check("weight of a squeezed bag", found, 7.37, rel=1e-3, unit="kg", source="retained-wort")
 
 
-def test_batch_rinsing_holds_more_than_recipes_say():
+def test_batch_rinsing_holds_more_than_recipes_say(check):
     # K. Troester's analysis of batch rinsing: 0.19 gal/lb are really held where recipes say 0.12.
     gal_per_lb = 3.785412 / 0.45359237
 
     really = rinse.retained_from_absorption(0.12 * gal_per_lb, 0.71, 0.045)
 
     # Both are printed to 0.01 gal/lb, 0.04 L/kg either way, and his malt dissolved 0.70 to 0.76 kg/kg (0.03).
-    assert really == pytest.approx(0.19 * gal_per_lb, abs=0.12)
+    what, expected = "wort really held where recipes say 0.12 gal/lb", 0.19 * gal_per_lb
+    check(what, really, expected, within=0.12, unit="L/kg", source="retained-wort")
 
 
 def test_absorption_is_water_in_less_wort_out():
