@@ -57,17 +57,18 @@ def named(found, deed):
     return next(remedy for remedy in found if remedy.deed == deed)
 
 
-def test_twenty_litres_of_1058_want_about_3_2_litres_of_liquor_to_be_1050():
+def test_twenty_litres_of_1058_want_about_3_2_litres_of_liquor_to_be_1050(check):
     # Common practice, by gravity points: 20 L · 58/50 − 20 L = 3.2 L.  The points rule is good to 2 % here.
     a_plan, shed = wort_of(20.0, 1.058), exact()
     best = done_about(a_plan, shed, "boil end")[0]
     assert best.deed == "add liquor"
-    assert best.amount == pytest.approx(3.2, rel=0.03)
     in_fermenters = done_about(a_plan, shed, "fermenters")[0]
-    assert in_fermenters.amount == pytest.approx(3.2, rel=0.03)
+    what, of = "liquor to thin 20 L of 1.058 to 1.050", {"source": "common-practice", "kind": "practice"}
+    check(what, best.amount, 3.2, rel=0.03, unit="L", at="into the kettle", **of)
+    check(what, in_fermenters.amount, 3.2, rel=0.03, unit="L", at="into the fermenters", **of)
 
 
-def test_twenty_litres_of_1042_want_about_420_g_of_dried_extract_to_be_1050():
+def test_twenty_litres_of_1042_want_about_420_g_of_dried_extract_to_be_1050(check):
     # Common practice by gravity points: 20 L · 8 points over the 384 of a kilogram of extract in a litre is
     # 0.42 kg.  That leaves out that 95 % of the powder is extract, and that it adds 0.3 L to be sweetened.
     # By the sucrose table 20 L of 1.042 are 2.178 kg of extract in 20.80 kg, and x is 0.483 kg where
@@ -76,8 +77,9 @@ def test_twenty_litres_of_1042_want_about_420_g_of_dried_extract_to_be_1050():
     found = done_about(a_plan, shed, "boil end")
     assert found[0].deed in ("add extract", "add sugar")
     extract, pure = named(found, "add extract"), named(found, "add sugar")
-    assert extract.amount == pytest.approx(0.483, rel=0.02)
-    assert extract.amount == pytest.approx(0.42, rel=0.16)
+    what = "dried extract to bring 20 L of 1.042 to 1.050"
+    check(what, extract.amount, 0.483, rel=0.02, unit="kg", source="plato-table")
+    check(what, extract.amount, 0.42, rel=0.16, unit="kg", source="common-practice", kind="practice")
     assert pure.amount == pytest.approx(0.95 * extract.amount, rel=0.03)
 
 
@@ -87,7 +89,7 @@ def test_a_strong_and_short_wort_wants_liquor_first_of_all():
         assert done_about(wort_of(17.2, 1.058), shed, step)[0].deed == "add liquor"
 
 
-def test_a_weak_wort_wants_extract_or_a_longer_boil():
+def test_a_weak_wort_wants_extract_or_a_longer_boil(check):
     shed = pinned(exact(), boil_off_l_per_h=5.0)
     found = done_about(wort_of(26.5, 1.042), shed, "preboil")
     first = [remedy.deed for remedy in found[:4]]
@@ -95,7 +97,8 @@ def test_a_weak_wort_wants_extract_or_a_longer_boil():
     assert "add extract" in first
     longer = named(found, "boil longer")
     # 24.0 L of 1.0464 after 30 min; 1.050 is reached at 22.2 L, another 1.7 L or 20 min.  Points rule: 5 %.
-    assert longer.amount == pytest.approx(20.0, rel=0.15)
+    what, source = "longer boil to bring 26.5 L of 1.042 to 1.050", "common-practice"
+    check(what, longer.amount, 20.0, rel=0.15, unit="min", source=source, kind="practice")
 
 
 def test_a_wort_that_is_as_it_was_to_be_is_left_alone():

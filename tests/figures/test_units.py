@@ -141,10 +141,15 @@ def test_a_hydrometer_reading_lands_on_the_published_sugar_table(text: str) -> N
 @pytest.mark.parametrize(
     ("plato", "sg"), [(5, 1.01968), (10, 1.04003), (12, 1.04837), (15, 1.06111), (20, 1.08297), (30, 1.12913)]
 )
-def test_the_two_gravity_scales_agree_with_the_published_sugar_table(plato: float, sg: float) -> None:
+def test_the_two_gravity_scales_agree_with_the_published_sugar_table(plato: float, sg: float, check) -> None:
     # Apparent SG 20/20 from NBS Circular 440 (1942), after Plato; the fit claims 0.005 °P and 2e-5 SG.
-    assert read(f"{sg}", Dimension.GRAVITY) == pytest.approx(plato, abs=0.005)
-    assert float(write(plato, Dimension.GRAVITY, "SG", digits=6)) == pytest.approx(sg, abs=2e-5)
+    understood, written = (
+        read(f"{sg}", Dimension.GRAVITY),
+        float(write(plato, Dimension.GRAVITY, "SG", digits=6)),
+    )
+    at, source = f"{plato:g} °P", "plato-table"
+    check("gravity as it is read", understood, plato, within=0.005, unit="°P", at=at, source=source)
+    check("gravity as it is written", written, sg, within=2e-5, unit="SG", at=at, source=source)
 
 
 def test_a_refusal_names_the_place_and_repeats_the_text() -> None:

@@ -69,13 +69,14 @@ def test_more_hops_longer_boiled_or_in_the_first_wort_are_more_bitter():
 
 
 @pytest.mark.parametrize(("stand_c", "share"), [(100.0, 1.0), (90.0, 0.417), (80.0, 0.165)])
-def test_a_stand_counts_its_minutes_at_the_speed_of_its_temperature(stand_c, share):
+def test_a_stand_counts_its_minutes_at_the_speed_of_its_temperature(stand_c, share, check):
     # Malowicki and Shellhammer (2005): exp(11858/373.15 - 11858/T).
     gyle = plan(stand=Stand(temperature_c=stand_c, minutes=30.0))
 
     at_sea = equivalent_minutes(gyle, boil_temperature(SHED), "stand", 30.0)
 
     # The boiling point by IAPWS lies 0.03 K under 100 °C: 0.3 % of a rate.
-    assert at_sea == pytest.approx(30.0 * share, rel=0.005)
+    what, at = "half an hour's stand in minutes of boil", f"{stand_c:g} °C"
+    check(what, at_sea, 30.0 * share, rel=0.005, unit="min", at=at, source="malowicki-2005", kind="slip")
     assert equivalent_minutes(gyle, boil_temperature(SHED), "boil", 60.0) == pytest.approx(60.0 + at_sea)
     assert equivalent_minutes(gyle, boil_temperature(SHED), "stand", 10.0) == pytest.approx(at_sea / 3.0)

@@ -53,7 +53,7 @@ def number(value: Value) -> float:
 @pytest.mark.parametrize(
     "row", [r for r in published_rows("hot_lauter") if r["case"][0] in CASES], ids=lambda r: r["case"]
 )
-def test_the_flow_lauters_as_a_worked_case(row):
+def test_the_flow_lauters_as_a_worked_case(row, check):
     kind, drain, figures = CASES[row["case"][0]]
     rinse_kg = float(row["rinse_water_kg"] or 0.0)
     shed = brewery(bag=NO_BAG)
@@ -70,17 +70,21 @@ def test_the_flow_lauters_as_a_worked_case(row):
 
     # Half of the last printed digit, and 0.01 % of the masses held, by which two forms of density differ.
     assert mash is not None
-    assert number(mash.mash_plato) == pytest.approx(float(row["first_wort_P"]), abs=0.0051)
-    assert number(mash.wort.mass_kg) == pytest.approx(float(row["wort_out_kg"]), abs=0.007)
-    assert number(course.kettle.full.plato) == pytest.approx(float(row["preboil_P"]), abs=0.006)
-    assert numbers["kettle.preboil.gravity"] == pytest.approx(float(row["preboil_SG"]), abs=0.00008)
-    assert 100 * numbers["efficiency.lauter"] == pytest.approx(float(row["lauter_eff_pct"]), abs=0.01)
-    assert numbers["bag.end_kg"] == pytest.approx(float(row["wet_bag_kg"]), abs=0.007)
-    assert numbers["kettle.preboil.volume_l"] == pytest.approx(float(row["wort_out_L20"]), abs=0.012)
+    for what, found, column, within, unit in (
+        ("first wort", number(mash.mash_plato), "first_wort_P", 0.0051, "°P"),
+        ("wort out", number(mash.wort.mass_kg), "wort_out_kg", 0.007, "kg"),
+        ("wort before the boil", number(course.kettle.full.plato), "preboil_P", 0.006, "°P"),
+        ("gravity before the boil", numbers["kettle.preboil.gravity"], "preboil_SG", 0.00008, "SG"),
+        ("lautering efficiency", 100 * numbers["efficiency.lauter"], "lauter_eff_pct", 0.01, "%"),
+        ("wet bag", numbers["bag.end_kg"], "wet_bag_kg", 0.007, "kg"),
+        ("volume before the boil", numbers["kettle.preboil.volume_l"], "wort_out_L20", 0.012, "L"),
+    ):
+        of = {"within": within, "unit": unit, "at": row["case"], "source": "derived", "kind": "slip"}
+        check(f"{what}, by the flow", found, float(row[column]), **of)
 
 
 @pytest.mark.parametrize("row", published_rows("hot_capacity"), ids=lambda r: f"{r['case']}, {r['method']}")
-def test_the_flow_fills_both_vessels_as_the_largest_batches_do(row):
+def test_the_flow_fills_both_vessels_as_the_largest_batches_do(row, check):
     case, dunk = row["case"], "dunk" in row["method"]
     stated = {
         "r": 0.83 if "squeezed" in case else 1.35 if "wetter" in case else 1.08,
@@ -116,16 +120,20 @@ def test_the_flow_fills_both_vessels_as_the_largest_batches_do(row):
 
     # Half of the last printed digit of each, and of grain (0.005 kg) and liquor (0.005 kg each) on the way:
     # 0.01 to 0.02 L in levels; of 12 °P, 0.05 % of the grain.
-    assert numbers["mash.volume_l"] == pytest.approx(float(row["mash_fill_L_hot"]), abs=0.02)
+    def hold(what, found, column, within, unit):
+        of = {"within": within, "unit": unit, "at": f"{case}, {row['method']}", "source": "derived"}
+        check(f"{what}, largest batches", found, float(row[column]), kind="slip", **of)
+
+    hold("mash level", numbers["mash.volume_l"], "mash_fill_L_hot", 0.02, "L")
     if dunk:
-        assert numbers["rinse.level_l"] == pytest.approx(float(row["second_fill_L_hot"]), abs=0.02)
-    assert numbers["kettle.preboil.volume_l"] == pytest.approx(float(row["preboil_L20"]), abs=0.03)
-    assert numbers["kettle.preboil.level_l"] == pytest.approx(float(row["boil_fill_L_hot"]), abs=0.03)
-    assert number(course.kettle.full.plato) == pytest.approx(float(row["preboil_P"]), abs=0.015)
-    assert 100 * numbers["efficiency.lauter"] == pytest.approx(float(row["lauter_pct"]), abs=0.06)
-    assert 100 * numbers["efficiency.kettle"] == pytest.approx(float(row["kettle_eff_pct"]), abs=0.06)
-    assert numbers["bag.end_kg"] == pytest.approx(float(row["wet_bag_kg"]), abs=0.06)
-    assert numbers["fermenters.volume_l"] == pytest.approx(float(row["V_fermenter_L20"]), abs=0.04)
+        hold("level of the rinse", numbers["rinse.level_l"], "second_fill_L_hot", 0.02, "L")
+    hold("volume before the boil", numbers["kettle.preboil.volume_l"], "preboil_L20", 0.03, "L")
+    hold("level before the boil", numbers["kettle.preboil.level_l"], "boil_fill_L_hot", 0.03, "L")
+    hold("strength before the boil", number(course.kettle.full.plato), "preboil_P", 0.015, "°P")
+    hold("lautering efficiency", 100 * numbers["efficiency.lauter"], "lauter_pct", 0.06, "%")
+    hold("kettle efficiency", 100 * numbers["efficiency.kettle"], "kettle_eff_pct", 0.06, "%")
+    hold("wet bag", numbers["bag.end_kg"], "wet_bag_kg", 0.06, "kg")
+    hold("volume into the fermenters", numbers["fermenters.volume_l"], "V_fermenter_L20", 0.04, "L")
 
 
 @pytest.mark.parametrize("kind", ["full volume", "dunk rinse", "poured rinse", "fly rinse"])

@@ -203,10 +203,11 @@ def test_a_bigger_starter_keeps_the_yeast_count_that_a_small_one_breaks():
     # Common practice: dry yeast keeps for years, liquid packs lose a fifth a month, slurry fastest when warm.
     [("dry", 365.0, 0.95, 0.97), ("liquid", 30.0, 0.79, 0.81), ("slurry", 30.0, 0.2, 0.75)],
 )
-def test_yeast_in_hand_dies_by_its_kind(form, age_days, at_least, at_most):
+def test_yeast_in_hand_dies_by_its_kind(form, age_days, at_least, at_most, check):
     alive = viable_cells(yeast(form=form, packs=1.0, cells_billion=100.0, age_days=age_days)) / 100.0
 
-    assert at_least < alive < at_most
+    of = {"at": f"{form}, {age_days:g} d", "source": "common-practice", "kind": "practice"}
+    check.between("yeast alive by its kind", alive, at_least, at_most, **of)
 
 
 def test_an_open_starter_is_a_slip_of_the_program_not_of_the_brewer():

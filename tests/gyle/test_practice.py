@@ -26,6 +26,7 @@ from gylebook.gyle.wort import Wort
 from gylebook.process.hops import iso_alpha_mg, utilisation_tinseth1997
 
 FILES = Path(__file__).parents[1] / "practice" / "double-mash"
+PRACTICE = {"source": "common-practice", "kind": "practice"}
 DRAWS = 20_000  # 4,000 leave 0.1 L of noise in the width of an interval
 
 # What the brewers got, and how wide an interval would be too wide to plan with.
@@ -51,7 +52,7 @@ def double_mash(two_pots: tuple[Plan, Brewery]) -> Named:
 
 
 @pytest.mark.parametrize("name", SEEN)
-def test_the_double_mash_came_out_within_what_is_forecast(name, double_mash, capsys):
+def test_the_double_mash_came_out_within_what_is_forecast(name, double_mash, capsys, check):
     seen, widest = SEEN[name]
 
     draws = np.asarray(double_mash[name])
@@ -63,18 +64,21 @@ def test_the_double_mash_came_out_within_what_is_forecast(name, double_mash, cap
             f"of {told.median:.4g} ({told.low:.4g} to {told.high:.4g})"
         )
     assert told.low <= seen <= told.high
+    what = "share of futures below what the double mash gave"
+    check.between(what, odds(draws < seen), 0.05, 0.95, at=name, **PRACTICE)
     if widest is not None:
         assert told.high - told.low < widest
 
 
-def test_two_ounces_of_weak_hops_make_about_16_ibu_in_42_litres():
+def test_two_ounces_of_weak_hops_make_about_16_ibu_in_42_litres(check):
     # 57 g of 5.5 % alpha for 60 min in 41.6 L of 1.057: "about 16", so to the nearest whole number or two.
     brought = iso_alpha_mg(0.057, 0.055, utilisation_tinseth1997(1.057, 60.0))
 
-    assert float(brought) / 41.6 == pytest.approx(16.0, abs=1.5)
+    what, found = "bitterness by the utilisation", float(brought) / 41.6
+    check(what, found, 16.0, within=1.5, unit="IBU", **PRACTICE)
 
 
-def test_the_flow_finds_the_same_16_ibu(two_pots):
+def test_the_flow_finds_the_same_16_ibu(two_pots, check):
     plan, brewery = two_pots
     plan = replace(plan, hops=(hop("weak", 0.057, alpha=0.055, alpha_scatter=0.005),))
     model = Model(plan, brewery)
@@ -88,7 +92,7 @@ def test_the_flow_finds_the_same_16_ibu(two_pots):
 
     assert float(kettle.end.volume_l[0]) == pytest.approx(41.6, abs=0.1)
     assert float(kettle.end.sg[0]) == pytest.approx(1.057, abs=0.0005)
-    assert float(kettle.ibu[0]) == pytest.approx(16.0, abs=1.5)
+    check("bitterness through the flow", kettle.ibu[0], 16.0, within=1.5, unit="IBU", **PRACTICE)
 
 
 def kept(plan: Plan, brewery: Brewery, name: str) -> float:
