@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from gylebook.errors import Problem
+from gylebook.errors import Problem, Refused
 from gylebook.exchange.naming import plain, slug
 from gylebook.exchange.refusals import nearest
 from gylebook.exchange.table_rows import MOST_NAME, NotACell, Row, Sheet, T
@@ -35,23 +35,50 @@ def rows_of(sheet: Sheet[T], data: str | bytes, where: str) -> tuple[list[tuple[
     Refused
         If it is too large or not UTF-8.
     """
-    text = decoded(data, where)
-    try:
-        lines = list(_lines(text))
-    except csv.Error as error:
-        return [], [Problem(where, "not a table in CSV", f"{error}; every quote that opens has to close.")]
-    if not lines:
-        return [], [Problem(where, "empty", f"the first line names the columns: {', '.join(sheet.columns)}.")]
-    heading = [cell.strip() for cell in lines[0].cells]
-    if problems := _heading(sheet, heading, f"{where} line {lines[0].number}"):
-        return [], problems
+    heading, lines, problems = _parted(sheet, decoded(data, where), where)
     rows: list[tuple[int, T]] = []
-    for line in lines[1:]:
+    for line in lines:
         row, faults = _row(sheet, heading, line, f"{where} line {line.number}")
         problems += faults
         if row is not None:
             rows.append((line.number, row))
     return rows, problems + _twice(rows, where)
+
+
+def cells_of(sheet: Sheet[T], text: str, where: str) -> list[dict[str, str]]:
+    """The cells of every line as they are written, by their column; the rows are not judged.
+
+    Raises
+    ------
+    Refused
+        If it is no table with these columns.
+    """
+    heading, lines, problems = _parted(sheet, decoded(text, where), where)
+    for line in lines:
+        problems += _width(heading, line, f"{where} line {line.number}")
+    if problems:
+        raise Refused(problems)
+    return [_under(heading, line) for line in lines]
+
+
+def remarks_of(text: str) -> list[str]:
+    """The lines of a table that are remarks."""
+    return [line for line in text.removeprefix("\ufeff").splitlines() if line.startswith("#")]
+
+
+def _parted(sheet: Sheet[T], text: str, where: str) -> tuple[list[str], list[_Line], list[Problem]]:
+    """The names of the columns, and the lines under them."""
+    try:
+        lines = list(_lines(text))
+    except csv.Error as error:
+        accepted = f"{error}; every quote that opens has to close."
+        return [], [], [Problem(where, "not a table in CSV", accepted)]
+    if not lines:
+        accepted = f"the first line names the columns: {', '.join(sheet.columns)}."
+        return [], [], [Problem(where, "empty", accepted)]
+    heading = [cell.strip() for cell in lines[0].cells]
+    problems = _heading(sheet, heading, f"{where} line {lines[0].number}")
+    return heading, [] if problems else lines[1:], problems
 
 
 def _lines(text: str) -> Iterator[_Line]:
@@ -92,12 +119,11 @@ def _heading(sheet: Sheet[T], heading: list[str], where: str) -> list[Problem]:
 
 
 def _row(sheet: Sheet[T], heading: list[str], line: _Line, where: str) -> tuple[T | None, list[Problem]]:
-    if len(line.cells) != len(heading):
-        understood = f"{len(line.cells)} cells under {len(heading)} columns"
-        return None, [Problem(where, understood, "a cell with a comma in it stands in quotes.")]
-    written = {column: cell.strip() for column, cell in zip(heading, line.cells, strict=True)}
+    problems = _width(heading, line, where)
+    if problems:
+        return None, problems
+    written = _under(heading, line)
     cells: dict[str, Any] = {}
-    problems: list[Problem] = []
     for column, kind in sheet.columns.items():
         cell = written.get(column, "")
         if not cell and not kind.optional:
@@ -112,6 +138,17 @@ def _row(sheet: Sheet[T], heading: list[str], line: _Line, where: str) -> tuple[
     if not problems and (fault := sheet.together(cells)):
         problems = [Problem(f"{where}, {fault[0]}", _shown(written.get(fault[0], "")), fault[1])]
     return (None, problems) if problems else (sheet.make(cells), [])
+
+
+def _width(heading: list[str], line: _Line, where: str) -> list[Problem]:
+    if len(line.cells) == len(heading):
+        return []
+    understood = f"{len(line.cells)} cells under {len(heading)} columns"
+    return [Problem(where, understood, "a cell with a comma in it stands in quotes.")]
+
+
+def _under(heading: list[str], line: _Line) -> dict[str, str]:
+    return {column: cell.strip() for column, cell in zip(heading, line.cells, strict=True)}
 
 
 def _names(cells: dict[str, Any], where: str) -> list[Problem]:
