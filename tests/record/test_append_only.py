@@ -69,7 +69,7 @@ def test_the_tables_themselves_hold_the_rules_of_events(raw, columns, rule):
 
 
 def test_a_table_that_no_plan_looks_in_is_not_kept(raw):
-    with pytest.raises(IntegrityError, match="(?i)check"):
+    with pytest.raises(IntegrityError, match=r"(?i)check"):
         run(raw, "INSERT INTO tables SELECT 'b', 'spices', version, text, sha256, made_at FROM tables")
 
 

@@ -45,9 +45,8 @@ def name_problems(where: str, value: str) -> list[Problem]:
 
 def table_problems(where: str, value: str) -> list[Problem]:
     """A name that is none of the tables a book may keep."""
-    return (
-        [] if value in OWN_TABLES else [Problem(where, f"“{value}”", f"is none of {', '.join(OWN_TABLES)}")]
-    )
+    accepted = f"is none of {', '.join(OWN_TABLES)}"
+    return [] if value in OWN_TABLES else [Problem(where, f"“{value}”", accepted)]
 
 
 def whole_problems(where: str, value: int, low: int, high: int) -> list[Problem]:

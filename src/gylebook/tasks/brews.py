@@ -32,6 +32,7 @@ from gylebook.record.replay import reading_body, readings_of, standing
 from gylebook.record.store import new_book, open_book
 from gylebook.tasks.files import text_of
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
+from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.remedy_view import last_step, what_can_be_done
 
 SHOWN = "forecast shown"
@@ -71,12 +72,15 @@ def start_brew(
     draws: int = DRAWS,
     seed: int = SEED,
 ) -> Standing:
-    """Start a brew: keep plan and brewery as typed, solve the plan, keep that too, and pin it."""
+    """Start a brew: keep plan and brewery as typed, solve the plan, keep that too, and pin it.
+
+    The plan's names are looked up in the book's own tables first.
+    """
     plan_text, brewery_text = text_of(plan_path), text_of(brewery_path)
-    plan = read_plan(plan_text, where=str(plan_path))
-    brewery = read_brewery(brewery_text, where=str(brewery_path))
-    solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
     with open_book(location) as book:
+        plan = read_plan(plan_text, where=str(plan_path), tables=book_tables(book))
+        brewery = read_brewery(brewery_text, where=str(brewery_path))
+        solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
         book.keep_plan(plan.name, plan_text.decode())
         kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
         gear = book.keep_brewery(brewery.name, brewery_text.decode())

@@ -1,4 +1,4 @@
-"""Read the files a brewer keeps: plan, brewery, readings.
+"""Read the files a brewer keeps: plan, brewery, readings; write one to be edited.
 
 In:  paths.
 Out: nouns; everything that is wrong with a file is told at once, with its line.
@@ -24,6 +24,7 @@ __all__ = [
     "load_readings",
     "plan_schema",
     "text_of",
+    "write_new",
 ]
 
 MOST_BYTES = 1_000_000  # a plan typed by hand is a thousandth of that
@@ -56,9 +57,22 @@ def text_of(path: str | Path) -> bytes:
         ) from None
     if len(data) > MOST_BYTES:
         raise Refused(
-            (Problem(str(path), "is larger than 1 MB", "a plan, brewery or readings file is text by hand"),)
+            (Problem(str(path), "is larger than 1 MB", "such a file is text by hand, far smaller"),)
         )
     return data
+
+
+def write_new(path: str | Path, text: str) -> None:
+    """Write a file where none is; one that is there already may hold somebody's work."""
+    try:
+        with Path(path).open("x", encoding="utf-8", newline="") as file:
+            file.write(text)
+    except FileExistsError:
+        understood = "is there already and was left as it is"
+        raise Refused((Problem(str(path), understood, "name another place"),)) from None
+    except OSError as problem:
+        reason = (problem.strerror or type(problem).__name__).lower()
+        raise Refused((Problem(str(path), f"cannot be written ({reason})", "name another place"),)) from None
 
 
 def example_folder(name: str) -> Path:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gylebook.record.events import About, Brew, BreweryVersion, PlanVersion
+from gylebook.record.events import About, Brew, BreweryVersion, PlanVersion, TableVersion
 from gylebook.record.store import open_book
 
 
@@ -20,16 +20,19 @@ class BookView:
     about: About
     breweries: tuple[BreweryVersion, ...]
     plans: tuple[PlanVersion, ...]
+    tables: tuple[TableVersion, ...]
     brews: tuple[Brew, ...]
 
 
 def look_at_book(location: str) -> BookView:
-    """All breweries, plans and brews of a book."""
-    with open_book(location, read_only=True) as book:
+    """All breweries, plans, own tables and brews of a book."""
+    # Not opened for reading alone: a book of an earlier gylebook is brought up to date first.
+    with open_book(location) as book:
         return BookView(
             location=location,
             about=book.about(),
             breweries=book.breweries(),
             plans=book.plans(),
+            tables=book.tables(),
             brews=book.brews(),
         )
