@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from gylebook.errors import Problem, Refused
 from gylebook.faces import telling, words
 from gylebook.faces.cli import report_beers
 from gylebook.faces.cli.answers import printed
@@ -23,6 +24,8 @@ from gylebook.tasks.beers import beer_views, blend_views
 from gylebook.tasks.files import load_brewery, load_plan, load_readings
 from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.young_beer import gravity_in_beer, usual_instrument
+
+DEEPEST_CM = 50.0
 
 
 @click.command()
@@ -49,6 +52,9 @@ def beers(
     fermentation, the gas that stays in it and the sugar to prime it with.
     """
     path_cm = 100.0 * read(glass, Dimension.LENGTH, where="--glass")
+    if path_cm > DEEPEST_CM:
+        deepest = f"give up to {DEEPEST_CM:.0f} cm"
+        raise Refused((Problem("--glass", f"“{glass}” is deeper than any glass", deepest),))
     given, gear = load_plan(plan), load_brewery(brewery_beside(plan, brewery))
     outlook = look_ahead(given, gear, load_readings(readings) if readings else (), draws=draws, seed=seed)
     found, blends = beer_views(outlook, path_cm=path_cm), blend_views(outlook)
@@ -57,7 +63,7 @@ def beers(
         click.echo(printed(answer))
         return
     for view in found:
-        report_beers.show_beer(view, outlook.plan.bitterness_by, units)
+        report_beers.show_beer(view, outlook.plan.bitterness_by, units, glass)
     for blend in blends:
         report_beers.show_blend(blend, units)
 

@@ -21,8 +21,11 @@ FORMULAS = {
 }
 
 
-def show_beer(view: BeerView, chosen: str, units: Units) -> None:
-    """One portion: what it tastes and feeds, and what its fermentation and package ask."""
+def show_beer(view: BeerView, chosen: str, units: Units, glass: str) -> None:
+    """One portion: what it tastes and feeds, and what its fermentation and package ask.
+
+    `glass` is how much beer the light went through for its colour on a screen, as typed.
+    """
     rows = [
         ("packaged", words.median_and_interval(view.volume_l, "L", units)),
         (
@@ -36,6 +39,8 @@ def show_beer(view: BeerView, chosen: str, units: Units) -> None:
         mark = " (planned)" if name == chosen else ""
         rows.append((f"bitter {MODELS[name]}{mark}", words.median_and_interval(bitter, "IBU", units)))
     rows.append(("colour", telling.colour_text(view.colour_srm, units)))
+    red, green, blue = view.srgb
+    rows.append((f"through {glass} on a screen", f"about #{red:02X}{green:02X}{blue:02X}"))
     kj, kcal = view.energy_kj_per_l.median, view.energy_kcal_per_100_g.median
     rows.append(("energy", f"{words.fixed(kj, 0)} kJ a litre, {words.fixed(kcal, 0)} kcal a 100 g"))
     lifted = words.interval_with_unit(view.warmest_above_air_k, "K", units)
@@ -50,7 +55,7 @@ def show_beer(view: BeerView, chosen: str, units: Units) -> None:
         rows.append(("sucrose to prime", telling.priming_text(view, units)))
     click.echo()
     print_table(view.name, ("", "middle (90 of 100 lie between)"), rows)
-    by = ", ".join(f"{FORMULAS[name]} {words.fixed(one.median, 2)}" for name, one in view.abv_by.items())
+    by = "; ".join(f"{FORMULAS[name]} {words.fixed(one.median, 2)}" for name, one in view.abv_by.items())
     print_table("", ("Alcohol by formula, % vol",), [(by,)])
 
 
