@@ -137,7 +137,8 @@ def _worst(rows: list[Row], source: str) -> str:
     count = f"{len(rows)} value{'s' if len(rows) > 1 else ''}"
     label = _with_unit(f"{rows[0].what}, {count}{source}", rows[0].unit)
     low, high = (pick(rows, key=lambda row: row.expected) for pick in (min, max))
-    span = f"{_number(low.expected, low.allowed)} to {_number(high.expected, high.allowed)}"
+    ends = [_number(row.expected, row.allowed) for row in (low, high)]
+    span = ends[0] if len(rows) == 1 else " to ".join(ends)
     worst = max(rows, key=lambda row: abs(row.got - row.expected) / (row.allowed or 1.0))
     error = _number(worst.got - worst.expected, worst.allowed)
     shown = f"{error} at {worst.at}" if worst.at else error
