@@ -17,13 +17,14 @@ from typing import get_args
 
 from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling
 from gylebook.brewery.plan import Plan, ProcessKind
-from gylebook.brewery.site import Brewery
+from gylebook.brewery.site import Brewery, HouseFigure
 from gylebook.figures.figure import Figure, Transform
 from gylebook.process.boil import boil_off_rate
 from gylebook.process.dry_hop import ADSORBED_PER_G, TEA_KEPT
 from gylebook.process.heat import NET_SHARE
 from gylebook.process.hop_age import RATE_SCATTER
 from gylebook.process.isomerisation import K1_SCATTER, K2_SCATTER
+from gylebook.process.rinse import retained_from_absorption
 
 # (level, scatter) by how the malt is crushed; hot-side trade judgement.
 CONVERSION = {"fine": (0.93, 0.04), "ordinary": (0.88, 0.05), "coarse": (0.82, 0.06)}
@@ -36,7 +37,7 @@ ROLLING_BOIL_L_PER_H = 5.5
 
 def figures_of(plan: Plan, brewery: Brewery) -> tuple[Figure, ...]:
     """Every figure of this gyle; the brewery's own house figures replace the published ones by name."""
-    return tuple(_with_house(_published(plan, brewery), brewery))
+    return tuple(_with_house(_published(plan, brewery), plan, brewery))
 
 
 def published_figures(plan: Plan, brewery: Brewery) -> tuple[Figure, ...]:
@@ -49,7 +50,7 @@ def unknown_house_figures(plan: Plan, brewery: Brewery) -> tuple[str, ...]:
 
     Another process, chiller, grist or set of portions may well: what belongs to those is known by its family.
     """
-    known = {figure.name for figure in _published(plan, brewery)}
+    known = {figure.name for figure in (*_published(plan, brewery), *_mash(plan))} | {ABSORPTION}
     for kind in get_args(ProcessKind):
         known |= {f.name for f in _rinse(replace(plan, process=replace(plan.process, kind=kind)))}
     for chiller in ANY_CHILLER:
@@ -57,6 +58,7 @@ def unknown_house_figures(plan: Plan, brewery: Brewery) -> tuple[str, ...]:
     return tuple(name for name in brewery.house if name not in known and not OF_A_PLAN.fullmatch(name))
 
 
+ABSORPTION = "absorption_l_per_kg"  # a brewer's own way to state what the grain keeps; either is accepted
 ANY_CHILLER = (
     Chiller(kind="coil", area_m2=0.5),
     Chiller(kind="coil", known=KnownCooling(volume_l=20.0, to_c=20.0, minutes=30.0)),
@@ -223,11 +225,24 @@ def _figure(name: str, unit: str, level: float, scatter: float, transform: Trans
     return Figure(name=name, unit=unit, level=level, scatter=scatter, transform=transform, source=source)
 
 
-def _with_house(figures: Iterable[Figure], brewery: Brewery) -> Iterator[Figure]:
+def _with_house(figures: Iterable[Figure], plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     for figure in figures:
         own = brewery.house.get(figure.name)
+        if own is None and figure.name == "retained_l_per_kg" and ABSORPTION in brewery.house:
+            own = _retained(plan, brewery.house[ABSORPTION])
         yield (
             figure
             if own is None
             else replace(figure, level=own.level, scatter=own.scatter, source="brewery-file")
         )
+
+
+def _retained(plan: Plan, absorption: HouseFigure) -> HouseFigure:
+    """Wort really held, from a brewer's absorption: the dissolved extract swells it by about 0.48 L/kg."""
+    parts = [grain.mass_kg or grain.share or 0.0 for grain in plan.grist]
+    whole = sum(parts)
+    moisture = sum(part * g.moisture for part, g in zip(parts, plan.grist, strict=True)) / whole
+    dry = sum(part * (1.0 - g.moisture) * g.extract_dry for part, g in zip(parts, plan.grist, strict=True))
+    extract = dry / whole * CONVERSION[plan.process.crush][0]
+    level = float(retained_from_absorption(absorption.level, extract, moisture))
+    return HouseFigure(level=level, scatter=absorption.scatter)

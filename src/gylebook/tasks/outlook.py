@@ -28,7 +28,7 @@ from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.glass import details
-from gylebook.gyle.house import figures_of, published_figures, unknown_house_figures
+from gylebook.gyle.house import ABSORPTION, figures_of, published_figures, unknown_house_figures
 from gylebook.gyle.limits import Limit, limits
 from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
@@ -244,5 +244,13 @@ def _refuse_house_figures(plan: Plan, brewery: Brewery) -> None:
                     f"common is {figure.level:g} ± {figure.scatter:g} {figure.unit}",
                 )
             )
+    if {"retained_l_per_kg", ABSORPTION} <= set(brewery.house):
+        problems.append(
+            Problem(
+                f"house.{ABSORPTION}",
+                "stands beside retained_l_per_kg",
+                "give one of them: they are two ways to say what the grain keeps",
+            )
+        )
     if problems:
         raise Refused(problems)
