@@ -19,6 +19,7 @@ import click
 from docs_figures import figure_rows
 from gylebook.exchange.readings_file import ReadingsTable
 from gylebook.exchange.schema import schema_of
+from gylebook.exchange.table_rows import SHEETS, Sheet
 from gylebook.faces.cli import main
 from gylebook.figures.sources import SOURCES
 from gylebook.tasks.files import brewery_schema, plan_schema
@@ -41,6 +42,8 @@ def tables() -> dict[str, str]:
     for file, schema in files.items():
         for name, table in _schema_tables(file, schema, schema["$defs"]):
             out[name] = _table(("key", "what it is", "may be", "if left out"), _key_rows(table))
+    for name, sheet in SHEETS.items():
+        out[f"table of {name}"] = _table(("column", "what it holds", "if left empty"), _column_rows(sheet))
     for name, command in commands(main):
         out[name] = _table(("", "what it is", "if left out"), _option_rows(command))
     out["figures"] = _table(("figure", "unit", "level ± scatter", "source"), figure_rows())
@@ -125,6 +128,11 @@ def _left_out(key: str, part: Schema, table: Schema) -> str:
     if isinstance(default, float):
         return f"`{default:g}`"
     return f'`"{default}"`' if default else ""
+
+
+def _column_rows(sheet: Sheet[Any]) -> Iterator[tuple[str, ...]]:
+    for column, kind in sheet.columns.items():
+        yield f"`{column}`", kind.wanted, "" if kind.optional else "**refused**"
 
 
 def _option_rows(command: click.Command) -> Iterator[tuple[str, ...]]:

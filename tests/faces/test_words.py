@@ -99,6 +99,17 @@ def test_a_mass_is_said_as_on_the_scale(kilograms: float, metric: str, us: str) 
     assert words.mass(kilograms, US) == us
 
 
+def test_the_colour_of_grain_is_said_finer_where_it_is_pale() -> None:
+    assert [words.grain_colour(ebc) for ebc in (0, 3.5, 9.94, 9.96, 1300)] == [
+        "0.0 EBC",
+        "3.5 EBC",
+        "9.9 EBC",
+        "10 EBC",
+        "1300 EBC",
+    ]
+    assert words.grain_colour(3.5, US) == "1.8 SRM"  # 1.97 EBC are 1 SRM
+
+
 def test_what_is_weighed_out_gets_one_digit_more() -> None:
     assert words.to_measure(4.3549, "mass") == "4.35 kg"
     assert words.to_measure(0.0575, "mass") == "57.5 g"

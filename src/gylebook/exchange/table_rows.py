@@ -1,7 +1,8 @@
 """State what the tables of grain, sugars, yeasts and hops hold, column by column.
 
 In:  the cells of one line, already read as text, number or choice.
-Out: the line as a frozen record in base units; `MALTS`, `SUGARS`, `YEASTS`, `HOPS`, one `Sheet` each.
+Out: the line as a frozen record in base units; `MALTS`, `SUGARS`, `YEASTS`, `HOPS`, one `Sheet`
+     each, and `SHEETS` by their names.
 
 Idea: a column is declared once, with its range and whether a cell may be empty; the record is made of it
 and the reader in `table_text` judges by it.  Per cent stands in the columns that end in `_pct`.
@@ -274,3 +275,4 @@ HOPS = Sheet(
     _hop,
     _hop_together,
 )
+SHEETS: Mapping[TableName, Sheet[Any]] = {sheet.name: sheet for sheet in (MALTS, SUGARS, YEASTS, HOPS)}

@@ -11,15 +11,11 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
-from typing import Any
 
 from gylebook.exchange.naming import slug
 from gylebook.exchange.table_reader import cells_of, remarks_of
-from gylebook.exchange.table_rows import HOPS, MALTS, SUGARS, YEASTS, Sheet, TableName
+from gylebook.exchange.table_rows import SHEETS, TableName
 from gylebook.exchange.tables import table_text
-
-_SHEETS: Mapping[TableName, Sheet[Any]] = {sheet.name: sheet for sheet in (MALTS, SUGARS, YEASTS, HOPS)}
 
 
 def whole_table(table: TableName, own: str, *, where: str) -> str:
@@ -33,7 +29,7 @@ def whole_table(table: TableName, own: str, *, where: str) -> str:
     Refused
         If `own` is no table with the columns of this one.
     """
-    sheet, shipped = _SHEETS[table], table_text(table)
+    sheet, shipped = SHEETS[table], table_text(table)
     rows: dict[str, dict[str, str]] = {}
     for cells in cells_of(sheet, shipped, where) + (cells_of(sheet, own, where) if own else []):
         key = cells.get("key") or slug(cells["name"])

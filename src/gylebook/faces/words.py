@@ -157,6 +157,12 @@ def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
     return amount(value, SPECS[Dimension(dimension)].base.name, units)
 
 
+def grain_colour(ebc: float, units: Units = METRIC) -> str:
+    """What grain or sugar gives to wort: “3.5 EBC”, “120 EBC”, “1.8 SRM”."""
+    shown = _shown(ebc / _EBC_PER_SRM, "SRM", units)
+    return f"{fixed(shown, 1 if shown < 9.95 else 0)} {units.colour}"
+
+
 def duration(minutes: float) -> str:
     """“60 min”, “1 h 20 min”, “14 days”; a quarter of a minute at most is lost below ten.
 
