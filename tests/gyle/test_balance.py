@@ -34,10 +34,12 @@ def ran_off_kg(a_plan: Plan, figures: FigureDraws) -> Value:
     """All tea of grain and hops that is poured in. [kg]
 
     A kilogram of grain keeps a litre of its tea and a kilogram of hops six; a twentieth runs off whatever.
+    No more than the grain's potential is drawn.
     """
     total: Value = 0.0
     for tea in a_plan.grain_teas:
         drawn = (0.50 if tea.hot else 0.22) * tea.mass_kg * figures["tea.extract_yield"]
+        drawn = np.minimum(drawn, tea.extract_dry * (1.0 - tea.moisture) * tea.mass_kg)
         total = total + (tea.water_l * WATER_20 + drawn) * max(1.0 - tea.mass_kg / tea.water_l, 0.05)
     for hops in a_plan.hop_teas:
         total = total + (hops.water_l * WATER_20) * max(1.0 - 6.0 * hops.mass_kg / hops.water_l, 0.05)

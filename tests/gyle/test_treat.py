@@ -243,6 +243,25 @@ def test_a_hot_tea_draws_twice_what_a_cold_one_does():
     assert 0.15 <= cold <= 0.30
 
 
+def test_a_tea_draws_no_more_than_its_grain_holds():
+    poor = roast_tea(extract_dry=0.3, moisture=0.1)
+
+    course, _ = brewed(plan(grain_teas=(poor,)), SHED, draws=2000)
+
+    # 0.2 kg of which 0.9 are dry and 0.3 of that extract; a sixth of the tea stays in the grain.
+    drawn = course.portions[0].wort.malt_kg / (1.0 - 0.2 / 1.2)
+    assert np.max(drawn) == pytest.approx(0.2 * 0.9 * 0.3)
+
+
+def test_whole_hops_keep_less_of_their_tea_than_pellets():
+    pellets, whole = (
+        number(mixed(plan(hop_teas=(hop_tea(form=form),)))[0].mass_kg) for form in ("pellets", "whole")
+    )
+
+    # Common practice: 6 and 5 L a kilogram.
+    assert whole - pellets == pytest.approx(0.01 * WATER_20)
+
+
 def test_fruit_is_sugar_with_a_lot_of_water():
     raspberries = Addition(
         key="fruit", name="raspberries", mass_kg=2.0, extract=0.044, fermentable=0.95, at="one"

@@ -27,7 +27,7 @@ from gylebook.process import isomerisation as kinetics
 # Extract a tea draws, of the grain's mass; common practice: 40 to 60 % hot, 15 to 30 % cold.
 TEA_EXTRACT = {True: 0.50, False: 0.22}
 TEA_HELD_L_PER_KG = 1.0  # liquor that drained tea grain keeps; common practice
-TEA_HOPS_HOLD_L_PER_KG = 6.0  # as pellets in the kettle
+TEA_HOPS_HOLD_L_PER_KG = {"pellets": 6.0, "whole": 5.0}  # as in the kettle
 TEA_BOIL_C = 100.0
 MOST_DRY_HOPS_G_PER_L = 30.0  # where the relation ends; more takes no more than that
 MOST_IBU = 500.0  # where it ends, too; what is above is left alone
@@ -66,9 +66,11 @@ def treated(plan: Plan, portion: Portion, figures: Mapping[str, Array], wort: Wo
 def _grain_tea(tea: GrainTea, figures: Mapping[str, Array]) -> tuple[Value, Value, Value]:
     """Water [kg], extract [kg] and colour [SRM L] that run off the steeped grain.
 
-    What the drained grain keeps is taken from the water and from all that is dissolved alike.
+    No more is drawn than the grain holds.  What it keeps when drained is taken from the water and from all
+    that is dissolved alike.
     """
-    drawn = tea.mass_kg * TEA_EXTRACT[tea.hot] * figures["tea.extract_yield"]
+    holds = tea.mass_kg * (1.0 - tea.moisture) * tea.extract_dry
+    drawn = np.minimum(tea.mass_kg * TEA_EXTRACT[tea.hot] * figures["tea.extract_yield"], holds)
     runs_off = 1.0 - min(TEA_HELD_L_PER_KG * tea.mass_kg / tea.water_l, 0.95)
     lovibond = float(colouring.lovibond_from_srm(colouring.srm_from_ebc(tea.colour_ebc)))
     colour = colouring.tea_colour(tea.mass_kg, lovibond, figures["tea.colour_yield"])
@@ -78,7 +80,7 @@ def _grain_tea(tea: GrainTea, figures: Mapping[str, Array]) -> tuple[Value, Valu
 def _hop_tea(tea: HopTea, figures: Mapping[str, Array]) -> tuple[float, Value]:
     """Water [kg] and iso-alpha acids [mg] that a hop tea brings."""
     (share,) = kinetics.isomerised(kinetics.held(tea.minutes, TEA_BOIL_C), (0,))
-    runs_off = 1.0 - min(TEA_HOPS_HOLD_L_PER_KG * tea.mass_kg / tea.water_l, 0.95)
+    runs_off = 1.0 - min(TEA_HOPS_HOLD_L_PER_KG[tea.form] * tea.mass_kg / tea.water_l, 0.95)
     iso = dry_hopping.hop_tea_iso_mg(
         tea.mass_kg, figures[f"teas.{tea.key}.alpha"], share.iso, figures["tea.iso_kept"]
     )
