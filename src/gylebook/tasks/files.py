@@ -30,9 +30,13 @@ __all__ = [
 MOST_BYTES = 1_000_000  # a plan typed by hand is a thousandth of that
 
 
-def load_plan(path: str | Path) -> Plan:
-    """The plan in a file."""
-    return read_plan(text_of(path), where=str(path))
+def load_plan(path: str | Path, book: str | None = None) -> Plan:
+    """The plan in a file; names are looked up in the own tables of `book` first, where one is given."""
+    if book is None:
+        return read_plan(text_of(path), where=str(path))
+    from gylebook.tasks.own_tables import tables_of
+
+    return read_plan(text_of(path), where=str(path), tables=tables_of(book))
 
 
 def load_brewery(path: str | Path) -> Brewery:

@@ -61,6 +61,12 @@ def book_tables(book: Book) -> Tables:
     return with_tables({name: kept.text for name, kept in _newest(book).items()})
 
 
+def tables_of(location: str) -> Tables:
+    """The tables that names are looked up in for a book, by its location."""
+    with open_book(location) as book:
+        return book_tables(book)
+
+
 def look_at_table(location: str, name: TableName) -> TableView:
     """A table of a book as it stands."""
     with open_book(location) as book:

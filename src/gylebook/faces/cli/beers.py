@@ -15,6 +15,7 @@ from gylebook.faces.cli.options import (
     Units,
     brewery_beside,
     json_option,
+    named_book,
     plan_options,
     readings_option,
     units_option,
@@ -55,7 +56,7 @@ def beers(
     if path_cm > DEEPEST_CM:
         deepest = f"give up to {DEEPEST_CM:.0f} cm"
         raise Refused((Problem("--glass", f"“{glass}” is deeper than any glass", deepest),))
-    given, gear = load_plan(plan), load_brewery(brewery_beside(plan, brewery))
+    given, gear = load_plan(plan, named_book()), load_brewery(brewery_beside(plan, brewery))
     outlook = look_ahead(given, gear, load_readings(readings) if readings else (), draws=draws, seed=seed)
     found, blends = beer_views(outlook, path_cm=path_cm), blend_views(outlook)
     if as_json:

@@ -16,10 +16,11 @@ from gylebook.errors import Problem, Refused
 from gylebook.faces.words import METRIC, US, Units
 
 Command = Callable[..., Any]
+BOOK = "gylebook.names_from"
 
 
 def plan_options(command: Command) -> Command:
-    """PLAN, --brewery, --draws, --seed: what every forecast needs."""
+    """PLAN, --brewery, --draws, --seed, --names-from: what every forecast needs."""
     for decorate in (
         click.option("--seed", type=int, default=1, show_default=True, help="Same seed, same answer."),
         click.option("--draws", type=int, default=4000, show_default=True, help="Futures to draw."),
@@ -29,10 +30,27 @@ def plan_options(command: Command) -> Command:
             type=click.Path(path_type=Path),
             help="Brewery file; brewery.toml beside the plan if not given.",
         ),
+        click.option(
+            "--names-from",
+            "book",
+            expose_value=False,
+            callback=_remember_book,
+            help="Book whose own tables names are looked up in.",
+        ),
         click.argument("plan", type=click.Path(path_type=Path)),
     ):
         command = decorate(command)
     return command
+
+
+def _remember_book(ctx: click.Context, _param: click.Parameter, location: str | None) -> None:
+    ctx.meta[BOOK] = location
+
+
+def named_book() -> str | None:
+    """The book whose own tables this command's plan is read with, where one was named."""
+    location: str | None = click.get_current_context().meta.get(BOOK)
+    return location
 
 
 def readings_option(command: Command) -> Command:
@@ -102,6 +120,7 @@ __all__ = [
     "brewery_beside",
     "json_option",
     "moment",
+    "named_book",
     "plan_options",
     "readings_option",
     "units_option",

@@ -25,6 +25,7 @@ from gylebook.faces.cli.options import (
     Units,
     brewery_beside,
     json_option,
+    named_book,
     plan_options,
     readings_option,
     units_option,
@@ -42,7 +43,7 @@ from gylebook.tasks.worth import readings_worth_taking
 def _outlook(
     plan: Path, brewery: Path | None, draws: int, seed: int, readings: Path | None = None
 ) -> Outlook:
-    given = load_plan(plan)
+    given = load_plan(plan, named_book())
     gear = load_brewery(brewery_beside(plan, brewery))
     read = load_readings(readings) if readings is not None else ()
     return look_ahead(given, gear, read, draws=draws, seed=seed)
