@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from example_gyles import brewed, brewery, plan, sugar
-from gylebook.brewery.plan import Plan
+from example_gyles import brewed, brewery, hop, plan, sugar
+from gylebook.brewery.ingredients import GrainTea, HopTea
+from gylebook.brewery.plan import Blend, Package, Plan, Stand
 from gylebook.figures.draws import Array, Value
 from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
@@ -19,6 +20,26 @@ from gylebook.gyle.mash import WATER_20
 from gyles_at_random import plans, tails
 
 SHED = brewery()
+GRAIN_TEA = GrainTea(
+    key="roast",
+    name="roast",
+    at="one",
+    mass_kg=0.2,
+    water_l=1.2,
+    extract_dry=0.6,
+    moisture=0.04,
+    colour_ebc=1300.0,
+)
+HOP_TEA = HopTea(
+    key="late",
+    variety="late",
+    at="two",
+    mass_kg=0.01,
+    water_l=1.0,
+    minutes=30.0,
+    alpha=0.1,
+    alpha_scatter=0.01,
+)
 
 
 @st.composite
@@ -149,12 +170,22 @@ def test_the_accounts_of_successive_steps_join(run):
     assert course.ledger[-1].step.startswith("package")
 
 
+@pytest.mark.parametrize("by", ["trade rule", "kinetics"])
 @pytest.mark.parametrize("kind", ["full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only"])
-def test_every_figure_may_lie_eight_deviations_off_and_the_run_still_answers(kind):
+def test_every_figure_may_lie_eight_deviations_off_and_the_run_still_answers(kind, by):
     # What conditioning promises to ask for: rows up to 8 sd beyond the most probable figures.
     a_plan = plan(kind)
     a_plan = replace(
-        a_plan, additions=(*a_plan.additions, sugar("candy", 0.5, at="one"), sugar("syrup", 0.5))
+        a_plan,
+        additions=(*a_plan.additions, sugar("candy", 0.5, at="one"), sugar("syrup", 0.5)),
+        hops=(hop(age_days=300.0), hop("dry", use="dry", portion="one"), hop("stood", use="stand")),
+        stand=Stand(temperature_c=85.0, minutes=20.0),
+        grain_teas=(GRAIN_TEA,),
+        hop_teas=(HOP_TEA,),
+        blends=(
+            Blend(key="both", name="both", parts=(("one", 0.5), ("two", 1.0)), package=Package(kind="keg")),
+        ),
+        bitterness_by=by,
     )
     model = Model(a_plan, SHED)
     wide = np.vstack([np.eye(len(model.figures)) * 8.0, np.eye(len(model.figures)) * -8.0])

@@ -6,12 +6,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from example_gyles import brewed, brewery, middling, pinned, plan, portion, yeast
+from example_gyles import brewery, middling, pinned, plan, portion, yeast
 from gylebook.brewery.plan import Later, Package, Plan, Portion
 from gylebook.brewery.site import Brewery
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.glass import details
+from gyles_at_random import plans, tails
 from published_tables import published_rows
 
 SHED = brewery()
@@ -187,9 +190,15 @@ def test_what_comes_later_gives_no_heat_at_the_start():
     assert aged["portion.one.attenuation.apparent"] > plain["portion.one.attenuation.apparent"]
 
 
-def test_every_number_about_a_beer_is_finite_in_every_draw():
-    gyle = plan(portions=(portion("one", package=BOTTLED), portion("two", top_up_l=3.0)))
-    course, figures = brewed(gyle, SHED)
+@settings(deadline=None, max_examples=60)
+@given(st.data())
+def test_every_number_about_a_beer_is_finite_whatever_the_gyle(data):
+    gyle = data.draw(plans())
+    model = Model(gyle, SHED)
+    rows = data.draw(tails(len(model.figures)))
 
-    for name, value in details(gyle, SHED, figures, course).items():
+    found = details(gyle, SHED, model.draw(rows), model.course(rows))
+
+    for name, value in found.items():
         assert np.all(np.isfinite(value)), name
+    assert all(np.all(np.asarray(v) >= 0.0) for name, v in found.items() if "heat" in name or "co2" in name)
