@@ -96,6 +96,11 @@ def test_a_gravity_that_no_beer_of_that_wort_has_is_refused(value, on, temp_c, t
         gravity_in_beer(value, on, 12.86, temp_c)
 
 
+def test_the_warmth_of_a_drop_on_a_refractometer_is_not_taken_in_silence():
+    with pytest.raises(Refused, match="--temperature: a refractometer's reading is not put right for warmth"):
+        gravity_in_beer(6.2, REFRACTOMETER, 13.0, 30.0)
+
+
 def test_wort_just_pitched_is_not_refused_for_an_error_of_reading():
     for value, on in ((13.2, HYDROMETER), (13.9, REFRACTOMETER)):
         found = gravity_in_beer(value, on, 13.0, None)

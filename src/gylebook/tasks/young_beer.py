@@ -45,6 +45,8 @@ def gravity_in_beer(
     error = np.hypot(instrument.error, instrument.bias) * free[:, 0]
     original = original_plato + ORIGINAL_SD * free[:, 1]
     if instrument.kind == "refractometer":
+        if temperature_c is not None:
+            raise _uncorrected()
         if shown_plato / FACTOR > original_plato + ABOVE_PLATO:
             raise _above(f"{shown_plato:.1f} °Bx", original_plato)
         factor = FACTOR + FACTOR_SD * free[:, 2]
@@ -108,6 +110,12 @@ def _below(shown: str) -> Refused:
     """No beer is so light, not even one without any extract left."""
     problem = f"a reading of {shown} is lower than beer of that original can show"
     return Refused((Problem("gravity", problem, "check its unit, and what the instrument shows in water"),))
+
+
+def _uncorrected() -> Refused:
+    """A refractometer's warmth is its prism's, which nobody measures."""
+    problem = "a refractometer's reading is not put right for warmth here"
+    return Refused((Problem("--temperature", problem, "leave it out, and let the drop take the prism's"),))
 
 
 def _both(plato: float) -> str:
