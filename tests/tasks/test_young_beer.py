@@ -7,12 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from example_gyles import brewery, plan
+from gylebook.brewery.site import HouseFigure
 from gylebook.errors import Refused
 from gylebook.exchange.brewery_file import default_instruments
+from gylebook.gyle.house import figures_of
 from gylebook.matter.extract import plato_from_sg, sg_from_plato
 from gylebook.process.ferment import real_extract
 from gylebook.process.instruments import hydrometer_reading, refractometer_reading_beer
-from gylebook.tasks.young_beer import gravity_in_beer, usual_instrument
+from gylebook.tasks.young_beer import USUAL_FACTOR, factor_of, gravity_in_beer, usual_instrument
 
 INSTRUMENTS = default_instruments()
 HYDROMETER, REFRACTOMETER = INSTRUMENTS["hydrometer"], INSTRUMENTS["refractometer"]
@@ -56,6 +59,26 @@ def test_the_interval_holds_the_truth_nine_times_in_ten():
     # Of 400 at 90 %, two sd are twelve.
     assert 348 <= held <= 372
     assert narrower == 0
+
+
+def test_a_brewery_that_knows_its_factor_reads_more_surely():
+    own = HouseFigure(level=1.02, scatter=0.002)
+    shed = replace(brewery(), house={"refractometer.factor": own})
+
+    usual, known = (
+        gravity_in_beer(shown(13.0, 3.0, 1.02), REFRACTOMETER, 13.0, None, factor=factor_of(on))
+        for on in (brewery(), shed)
+    )
+
+    assert known.sg.median == pytest.approx(float(sg_from_plato(3.0)), abs=0.0003)
+    assert known.sg.sd < usual.sg.sd
+    assert factor_of(None) == factor_of(brewery()) == USUAL_FACTOR
+
+
+def test_the_usual_factor_is_the_one_of_the_forecast():
+    (figure,) = [f for f in figures_of(plan(), brewery()) if f.name == "refractometer.factor"]
+
+    assert (figure.level, figure.scatter) == (USUAL_FACTOR.level, USUAL_FACTOR.scatter)
 
 
 def test_a_refractometer_leaves_more_open_than_a_hydrometer():

@@ -14,6 +14,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from gylebook.brewery.instruments import READS, Instrument
+from gylebook.brewery.site import Brewery, HouseFigure
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import default_instruments
 from gylebook.figures.draws import standard_normal_latents, summarise
@@ -24,7 +25,7 @@ from gylebook.process.instruments import apparent_from_refractometer, sg_from_hy
 from gylebook.tasks.typed import BRIX
 from gylebook.tasks.views import GravityView
 
-FACTOR, FACTOR_SD = 1.04, 0.015  # Brix a °P of wort, until a brewer has pairs of his own
+USUAL_FACTOR = HouseFigure(level=1.04, scatter=0.015)  # °Bx a °P, until a brewer has pairs of his own
 ORIGINAL_SD = 0.15  # °P, of an original gravity that was read once
 ALCOHOL_SD = 0.025  # of its value, from two gravities
 LEAST_PLATO = -2.0  # apparent; drier is no beer, and the scale of gravities ends there
@@ -37,20 +38,24 @@ def gravity_in_beer(
     original_plato: float,
     temperature_c: float | None,
     *,
+    factor: HouseFigure = USUAL_FACTOR,
     draws: int = 4000,
     seed: int = 1,
 ) -> GravityView:
-    """Gravity of beer in which `instrument` showed `shown_plato` (°P, or °Bx on a refractometer)."""
+    """Gravity of beer in which `instrument` showed `shown_plato` (°P, or °Bx on a refractometer).
+
+    `factor` is what a refractometer shows a °P of this brewery's worts.
+    """
     free = standard_normal_latents(draws, 4, seed)
     error = np.hypot(instrument.error, instrument.bias) * free[:, 0]
     original = original_plato + ORIGINAL_SD * free[:, 1]
     if instrument.kind == "refractometer":
         if temperature_c is not None:
             raise _uncorrected()
-        if shown_plato / FACTOR > original_plato + ABOVE_PLATO:
+        if shown_plato / factor.level > original_plato + ABOVE_PLATO:
             raise _above(f"{shown_plato:.1f} °Bx", original_plato)
-        factor = FACTOR + FACTOR_SD * free[:, 2]
-        apparent = apparent_from_refractometer(shown_plato + error, original, factor)
+        brix_per_plato = factor.level + factor.scatter * free[:, 2]
+        apparent = apparent_from_refractometer(shown_plato + error, original, brix_per_plato)
     else:
         if shown_plato < LEAST_PLATO:
             raise _below(f"{shown_plato:.1f} °P")
@@ -74,6 +79,11 @@ def gravity_in_beer(
         abv=summarise(abv_from_mass_percent(alcohol, gravity)),
         attenuation=summarise(1.0 - apparent / original),
     )
+
+
+def factor_of(brewery: Brewery | None) -> HouseFigure:
+    """The brewery's own factor of its refractometer, if it has found one; else the usual."""
+    return USUAL_FACTOR if brewery is None else brewery.house.get("refractometer.factor", USUAL_FACTOR)
 
 
 def usual_instrument(value: str, known: Mapping[str, Instrument] | None, named: str | None) -> Instrument:

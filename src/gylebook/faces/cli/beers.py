@@ -24,7 +24,7 @@ from gylebook.figures.units import Dimension, read
 from gylebook.tasks.beers import beer_views, blend_views
 from gylebook.tasks.files import load_brewery, load_plan, load_readings
 from gylebook.tasks.outlook import look_ahead
-from gylebook.tasks.young_beer import gravity_in_beer, usual_instrument
+from gylebook.tasks.young_beer import factor_of, gravity_in_beer, usual_instrument
 
 DEEPEST_CM = 50.0
 
@@ -72,7 +72,12 @@ def beers(
 @click.command()
 @click.argument("value")
 @click.option("--original", required=True, help="Original gravity, like 1.052.")
-@click.option("--brewery", "-b", type=click.Path(path_type=Path), help="Brewery file, for its instruments.")
+@click.option(
+    "--brewery",
+    "-b",
+    type=click.Path(path_type=Path),
+    help="Brewery file, for its instruments and its own factor.",
+)
 @click.option(
     "--on", "instrument", help="The instrument; °Bx stands on a refractometer, an SG on a hydrometer."
 )
@@ -95,9 +100,9 @@ def gravity(
     shown = read(value, Dimension.GRAVITY, where="value")
     began = read(original, Dimension.GRAVITY, where="--original")
     warm = None if temperature is None else read(temperature, Dimension.TEMPERATURE, where="--temperature")
-    known = load_brewery(brewery).instruments if brewery is not None else None
-    on = usual_instrument(value, known, instrument)
-    found = gravity_in_beer(shown, on, began, warm)
+    gear = load_brewery(brewery) if brewery is not None else None
+    on = usual_instrument(value, gear.instruments if gear is not None else None, instrument)
+    found = gravity_in_beer(shown, on, began, warm, factor=factor_of(gear))
     if as_json:
         click.echo(printed(asdict(found)))
         return
