@@ -111,6 +111,8 @@ def unfermented(key: str, litres: float, plato: float, ibu: float, srm: float) -
     measured, nothing = Measured.of(wort), np.zeros(1)
     return PortionCourse(
         portion=portion(key),
+        drawn=measured,
+        kettle_iso_mg=nothing,
         wort=wort,
         pitched=measured,
         ibu=np.full(1, ibu),

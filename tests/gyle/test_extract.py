@@ -131,3 +131,12 @@ def test_the_worked_mix_of_malt_extract_and_sugar_attenuates_as_reckoned(check):
     of = {"source": "derived", "kind": "slip"}
     check("real limit of a mix of malt extract and sugar", real, 0.730, within=5e-4, **of)
     check("apparent limit of the same", real / 0.805, 0.906, within=1e-3, **of)
+
+
+def test_an_extract_beer_has_the_colour_of_its_extract():
+    amber = sugar("amber extract", extract=0.95, fermentable=0.64, malt=True, colour_ebc=30.0, mass_kg=2.5)
+    pale = replace(amber, colour_ebc=8.0)
+
+    dark, light = (numbers(plan("extract only", additions=(one,)))["colour_srm"] for one in (amber, pale))
+
+    assert dark > 2.0 * light > 0.0

@@ -17,6 +17,7 @@ from gylebook.figures.draws import Array
 from gylebook.figures.sources import SOURCES
 from gylebook.gyle.course import run
 from gylebook.gyle.forecast import Model
+from gylebook.gyle.glass import details
 from gylebook.gyle.house import figures_of, heat_source_of, unknown_house_figures
 from gylebook.gyle.limits import limits
 
@@ -161,7 +162,9 @@ def test_the_flow_asks_for_every_figure_that_it_declares(kind):
     model = Model(gyle, SHED)
     figures = Asked(model.draw(latents(model)))
 
-    limits(gyle, SHED, figures, run(gyle, SHED, figures))
+    course = run(gyle, SHED, figures)
+    limits(gyle, SHED, figures, course)
+    details(gyle, SHED, figures, course)
 
     # What instruments show, and the pH that only they see, is asked for once there are readings.
     of_readings = {f.name for f in model.figures if f.name.startswith(("instrument.", "refractometer."))}

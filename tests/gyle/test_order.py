@@ -234,7 +234,7 @@ def test_liquor_at_the_end_of_the_boil_and_in_a_fermenter_is_measured_out():
 
     assert ("boiled liquor", 2.0) in [(a.what, a.amount) for a in step(steps, "end of the boil").amounts]
     divided = {a.what: a.amount for a in step(steps, "divide").amounts}
-    assert divided["of which boiled, cooled liquor for one"] == 3.0
+    assert divided["boiled, cooled liquor into one"] == 3.0
     assert divided["candy into two"] == 0.5
 
 

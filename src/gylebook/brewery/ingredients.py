@@ -86,6 +86,7 @@ class Addition:
     minutes: float = 0.0
     finings: bool = False
     malt: bool = False
+    colour_ebc: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

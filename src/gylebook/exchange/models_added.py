@@ -57,6 +57,9 @@ class AdditionTable(Table):
         description="whether it is malt extract, which attenuates as far as a mash lets it; "
         "as the table of sugars says",
     )
+    colour: Annotated[float, COLOUR.like("15 EBC")] | None = Field(
+        default=None, description="colour of its wort; as the table of sugars says, else none"
+    )
     at: Key = Field(default="boil", description="boil, kettle end, or the key of the portion that gets it")
     time: Annotated[float, MINUTES.like("10 min")] = Field(
         default=0.0, description="boil left when it goes in"

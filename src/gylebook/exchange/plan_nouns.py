@@ -226,6 +226,7 @@ def _addition(key: str, addition: AdditionTable, tables: Tables) -> Addition:
         minutes=addition.time,
         finings=addition.finings,
         malt=malt,
+        colour_ebc=_first(addition.colour, row.colour_ebc if row and extract else 0.0),
     )
 
 

@@ -148,6 +148,7 @@ def _addition(key: str | None, addition: Addition) -> list[Line]:
         ("extract", _percent(addition.extract)),
         ("fermentable", _percent(addition.fermentable)),
         ("malt", _flag(addition.malt) if addition.malt or is_malt(addition.name, SHIPPED) else None),
+        ("colour", _quantity(addition.colour_ebc, "EBC")),
         ("at", _text(addition.at)),
         ("time", _quantity(addition.minutes, "min")),
         ("finings", _flag(addition.finings)),

@@ -13,6 +13,7 @@ from gylebook.figures.draws import Summary
 from gylebook.tasks.views import (
     AmountView,
     BeerView,
+    BlendView,
     BoundaryView,
     ChangeView,
     LimitView,
@@ -56,21 +57,23 @@ def colour_text(srm: Summary, units: Units = METRIC) -> str:
     return words.median_and_interval(srm, "SRM", units)
 
 
-def residual_text(beer: BeerView) -> str:
-    """What gas is left in the beer, with how well that is known."""
-    middle = words.fixed(beer.residual_volumes.median, 2)
-    return f"{middle} ± {words.fixed(beer.residual_spread, 2)} volumes of CO2"
-
-
-def priming_text(beer: BeerView, units: Units = METRIC) -> str:
-    """Sugar a litre and in all, for the gas that the package wants."""
-    if beer.sucrose_g_per_l is None or beer.sucrose_g is None or beer.wanted_volumes is None:
-        return ""
-    whole = words.mass(beer.sucrose_g.median / 1000.0, units)
-    return (
-        f"{words.fixed(beer.sucrose_g_per_l.median, 1)} g a litre packed, {whole} in all, "
-        f"for {words.fixed(beer.wanted_volumes, 1)} volumes"
+def residual_text(beer: BeerView | BlendView) -> str:
+    """What gas is left in the beer: “0.90 (0.71 – 1.14) volumes of CO2”."""
+    low, middle, high = (
+        words.fixed(x, 2)
+        for x in (beer.residual_volumes.low, beer.residual_volumes.median, beer.residual_volumes.high)
     )
+    return f"{middle} ({low} – {high}) volumes of CO2"
+
+
+def priming_rows(beer: BeerView | BlendView, units: Units = METRIC) -> list[tuple[str, str]]:
+    """Sugar a litre and in all, for the gas that the package wants; nothing where none is wanted."""
+    if beer.sucrose_g_per_l is None or beer.sucrose_g is None or beer.wanted_volumes is None:
+        return []
+    each = words.median_and_interval(beer.sucrose_g_per_l, "g/L", units)
+    whole = words.mass(beer.sucrose_g.median / 1000.0, units)
+    wanted = words.fixed(beer.wanted_volumes, 1)
+    return [(f"sucrose to {wanted} volumes", each), ("for all that is packed", whole)]
 
 
 def clock_text(at: str) -> str:

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from gylebook.brewery.plan import Plan
+from gylebook.brewery.plan import Package, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.course import Course
@@ -29,6 +29,7 @@ AGED_MONTHS = 2.0  # from here on beer has lost gas through lid and lock
 SHEDS_W_PER_K = 2.0  # heat that 20 L in glass or plastic shed, per kelvin; common practice
 RATE_AT_20_C = 0.08  # of the usual curve of an ale, per hour, factor 1.4 either way; common practice
 KPA_PER_BAR = 100.0
+LEAST_KEPT, MOST_KEPT = 0.3, 1.5  # of what beer at rest holds; nothing stays further from it for long
 
 
 def details(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], course: Course) -> Named:
@@ -37,9 +38,30 @@ def details(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], course: 
     barometer = float(pressure_at_altitude(brewery.altitude_m)) / KPA_PER_BAR
     for portion in course.portions:
         stem = f"portion.{portion.portion.key}."
-        for name, value in (*_alcohol(portion), *_warmth(portion), *_gas(portion, barometer)):
+        gas = _gas(portion.portion.package, portion.portion.ferment_c, _aged(portion), barometer, figures)
+        for name, value in (*_alcohol(portion), *_warmth(portion), *gas):
             out[stem + name] = value
+        _prime(out, stem, portion.packaged_l)
+    for blend in course.blends:
+        stem = f"blend.{blend.blend.key}."
+        parts = [p for p in course.portions if p.portion.key in dict(blend.blend.parts)]
+        warmest = max(p.portion.ferment_c for p in parts)
+        for name, value in _gas(blend.blend.package, warmest, any(map(_aged, parts)), barometer, figures):
+            out[stem + name] = value
+        _prime(out, stem, blend.volume_l)
     return out
+
+
+def _aged(course: PortionCourse) -> bool:
+    """Whether it stands so long that gas is lost through lid and lock."""
+    later = course.portion.later
+    return later is not None and later.months >= AGED_MONTHS
+
+
+def _prime(out: Named, stem: str, litres: Value) -> None:
+    """All the sugar, from that for a litre."""
+    if stem + "prime.sucrose_g_per_l" in out:
+        out[stem + "prime.sucrose_g"] = out[stem + "prime.sucrose_g_per_l"] * litres
 
 
 def _alcohol(course: PortionCourse) -> Iterator[tuple[str, Value]]:
@@ -70,22 +92,23 @@ def _warmth(course: PortionCourse) -> Iterator[tuple[str, Value]]:
     yield "heat.warmest_above_air_k", ferment_heat.warmest_excess(power, sheds)
 
 
-def _gas(course: PortionCourse, barometer: float) -> Iterator[tuple[str, Value]]:
+def _gas(
+    package: Package, warmest_c: float, aged: bool, barometer: float, figures: Mapping[str, Array]
+) -> Iterator[tuple[str, Value]]:
     """CO2 that is in the beer when it is packed, and sucrose to bring it to what the package wants."""
-    portion = course.portion
-    aged = portion.later is not None and portion.later.months >= AGED_MONTHS
-    kept = carbonation.KEPT_AGED if aged else carbonation.KEPT_FRESH
-    residual = carbonation.residual_co2(portion.ferment_c, barometer, kept.level)
-    yield "co2.residual_volumes", volumes_of_co2(residual)
-    yield "co2.residual_spread", volumes_of_co2(residual) * (kept.scatter / kept.level)
-    wanted = portion.package.co2_volumes
-    if wanted is None or portion.package.kind != "bottles":
-        return
-    grams = carbonation.priming_dose(
-        residual,
-        co2_of_volumes(wanted),
-        carbonation.co2_per_gram("sucrose"),
-        carbonation.GAS_YIELD.level,
+    kept = carbonation.KEPT_AGED.level if aged else carbonation.KEPT_FRESH.level
+    residual = carbonation.residual_co2(
+        warmest_c, barometer, np.clip(kept + figures["gas.kept_shift"], LEAST_KEPT, MOST_KEPT)
     )
-    yield "prime.sucrose_g_per_l", grams
-    yield "prime.sucrose_g", grams * course.packaged_l
+    yield "co2.residual_volumes", volumes_of_co2(residual)
+    if package.co2_volumes is None or package.kind != "bottles":
+        return
+    yield (
+        "prime.sucrose_g_per_l",
+        carbonation.priming_dose(
+            residual,
+            co2_of_volumes(package.co2_volumes),
+            carbonation.co2_per_gram("sucrose"),
+            carbonation.GAS_YIELD.level,
+        ),
+    )

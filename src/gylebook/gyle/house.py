@@ -20,6 +20,7 @@ from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery, HouseFigure
 from gylebook.figures.figure import Figure, Transform
 from gylebook.process.boil import boil_off_rate
+from gylebook.process.carbonation import KEPT_FRESH
 from gylebook.process.dry_hop import ADSORBED_PER_G, TEA_KEPT
 from gylebook.process.heat import NET_SHARE
 from gylebook.process.hop_age import RATE_SCATTER
@@ -92,6 +93,22 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
         yield _figure(f"starter.{starter.key}.growth", "factor", 1.0, 0.405, "log", "starter-growth")
     for portion in plan.portions:
         yield from _portion(portion.key, plan)
+    for instrument in brewery.instruments.values():
+        yield _figure(
+            f"instrument.{instrument.key}.bias", "as shown", 0.0, instrument.bias, "none", "brewery-file"
+        )
+    yield _figure("refractometer.factor", "Brix per °P", 1.04, 0.015, "none", "iso-1743")
+    yield _figure("gas.kept_shift", "share", 0.0, KEPT_FRESH.scatter, "none", "judgement")
+    if plan.grist:
+        yield from _rinse(plan)
+    yield from _treatments(plan)
+    if plan.bitterness_by == "kinetics":
+        yield _figure("bitterness.k1", "factor", 1.0, K1_SCATTER, "log", "malowicki-2005")
+        yield _figure("bitterness.k2", "factor", 1.0, K2_SCATTER, "log", "malowicki-2005")
+
+
+def _treatments(plan: Plan) -> Iterator[Figure]:
+    """What makes portions differ: behind all that they share, so that a plan with a tea shares it too."""
     if plan.grain_teas:
         yield _figure("tea.colour_yield", "share", *TEA_COLOUR, "logit", "common-practice")
         yield _figure("tea.extract_yield", "factor", 1.0, 0.2, "log", "common-practice")
@@ -101,16 +118,6 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
         yield _figure("tea.iso_kept", "share", *TEA_KEPT, "logit", "judgement")
     if any(hop.use == "dry" for hop in plan.hops):
         yield _figure("dry_hop.adsorbed_per_g", "share per g/L", *ADSORBED_PER_G, "log", "common-practice")
-    for instrument in brewery.instruments.values():
-        yield _figure(
-            f"instrument.{instrument.key}.bias", "as shown", 0.0, instrument.bias, "none", "brewery-file"
-        )
-    yield _figure("refractometer.factor", "Brix per °P", 1.04, 0.015, "none", "iso-1743")
-    if plan.grist:
-        yield from _rinse(plan)
-    if plan.bitterness_by == "kinetics":
-        yield _figure("bitterness.k1", "factor", 1.0, K1_SCATTER, "log", "malowicki-2005")
-        yield _figure("bitterness.k2", "factor", 1.0, K2_SCATTER, "log", "malowicki-2005")
 
 
 def _mash(plan: Plan) -> Iterator[Figure]:
@@ -152,7 +159,7 @@ def _kettle(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     yield _figure("kettle.left_l", "L", level, scatter, "log", "common-practice")
     yield _figure("walls_l", "L", 0.2, 0.1, "log", "common-practice")
     yield _figure("bitterness.yield", "factor", 1.0, 0.25, "log", "jacobsen-hage-1989")
-    if plan.grist:
+    if plan.grist or any(addition.colour_ebc for addition in plan.additions):
         yield _figure("colour.factor", "factor", 1.0, 0.17, "log", "judgement")
     yield _figure("attenuation.limit_shift", "share", 0.0, 0.04, "none", "chandrasekhar-mash")
     yield _figure("alcohol.yield", "factor", 1.0, 0.025, "none", "cutaia-2009")

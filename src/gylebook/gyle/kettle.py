@@ -28,6 +28,7 @@ from gylebook.process import boil as boiling
 from gylebook.process import colour as colouring
 
 MOST_OF_IT = 0.8  # what a kettle keeps of its wort at most, whatever a search asks
+KETTLE = ("boil", "kettle end")  # where an addition goes that belongs to no portion
 MOST_MCU = 167.0  # 50 SRM, where the grist relation ends; darker beer is told as that dark
 LEAST_WATER = 2.2  # kg a kg of extract: none is boiled beyond 31 °P, near the end of the density scale
 
@@ -59,7 +60,7 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     """Boil, add, chill and leave behind."""
     boil_c = boil_temperature(brewery)
     full = Measured.of(wort)
-    sweet = [a for a in plan.additions if a.at in ("boil", "kettle end") and a.extract]
+    sweet = [a for a in plan.additions if a.at in KETTLE and a.extract]
     added = sum(a.mass_kg * a.extract for a in sweet)
     evaporated = np.minimum(
         boiling.evaporated_kg(figures["boil_off_l_per_h"], plan.boil_minutes),
@@ -144,7 +145,7 @@ def _kept_l(plan: Plan, figures: Mapping[str, Array]) -> dict[str, Value]:
 
 def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end: Measured) -> Value:
     """Mean gravity of the boil; what goes in during it counts for its part of the time. [SG]"""
-    added = [a for a in plan.additions if a.at in ("boil", "kettle end") and a.extract]
+    added = [a for a in plan.additions if a.at in KETTLE and a.extract]
     if not added and not plan.liquor.kettle_l:
         return 0.5 * (full.sg + end.sg)
     whole = max(plan.boil_minutes, 1.0)
@@ -156,15 +157,17 @@ def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end
 
 
 def _colour_srm_l(plan: Plan, figures: Mapping[str, Array], volume_l: Value) -> Value:
-    """Colour of the whole wort from its grist, asked once before anything dilutes it. [SRM L]"""
-    if not plan.grist:
+    """Colour of the whole wort, from all that colours it, asked once before anything dilutes it. [SRM L]"""
+    coloured = [(grain.mass_kg or 0.0, grain.colour_ebc) for grain in plan.grist]
+    coloured += [(a.mass_kg, a.colour_ebc) for a in plan.additions if a.at in KETTLE]
+    coloured = [(mass, ebc) for mass, ebc in coloured if ebc]
+    if not coloured:
         return 0.0
-    masses = [grain.mass_kg or 0.0 for grain in plan.grist]
-    lovibond = [
-        float(colouring.lovibond_from_srm(colouring.srm_from_ebc(grain.colour_ebc)))
-        if grain.colour_ebc
-        else 0.0
-        for grain in plan.grist
-    ]
-    units = np.minimum(colouring.malt_colour_units(masses, lovibond, volume_l), MOST_MCU)
-    return colouring.grist_colour(units) * figures["colour.factor"] * volume_l
+    masses = [mass for mass, _ in coloured]
+    units = colouring.malt_colour_units(masses, [lovibond_of(ebc) for _, ebc in coloured], volume_l)
+    return colouring.grist_colour(np.minimum(units, MOST_MCU)) * figures["colour.factor"] * volume_l
+
+
+def lovibond_of(colour_ebc: float) -> float:
+    """Colour of a malt as the grist relations take it. [°L]"""
+    return float(colouring.lovibond_from_srm(colouring.srm_from_ebc(colour_ebc))) if colour_ebc else 0.0

@@ -75,7 +75,7 @@ def _name_fermenters(out: Named, course: Course) -> None:
     plato = 100.0 * extract / (water + extract)
     out["fermenters.plato"] = plato
     out["og"] = sg_from_plato(plato)
-    out["ibu"] = sum(p.wort.iso_alpha_mg for p in course.portions) / out["fermenters.volume_l"]
+    out["ibu"] = sum(p.kettle_iso_mg for p in course.portions) / out["fermenters.volume_l"]
     out["colour_srm"] = sum(p.wort.colour_srm_l for p in course.portions) / out["fermenters.volume_l"]
     if course.mash is None:
         return

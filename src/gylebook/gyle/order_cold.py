@@ -120,12 +120,12 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
     fills: list[Amount] = []
     reads: list[tuple[str, Quantity]] = [("fermenters", "gravity")]
     for course in day.course.portions:
-        litres = float(np.median(course.pitched.volume_l))
+        litres = float(np.median(course.drawn.volume_l))
         fills.append(Amount(what=course.portion.name, amount=litres, dimension="volume"))
         if course.portion.top_up_l:
             fills.append(
                 Amount(
-                    what=f"of which boiled, cooled liquor for {course.portion.name}",
+                    what=f"boiled, cooled liquor into {course.portion.name}",
                     amount=course.portion.top_up_l,
                     dimension="volume",
                 )

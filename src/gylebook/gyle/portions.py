@@ -33,6 +33,8 @@ class PortionCourse:
     """One portion from pitching to package, as joint draws."""
 
     portion: Portion
+    drawn: Measured  # its part of the wort, before anything of its own goes in
+    kettle_iso_mg: Value  # bitterness that came with it
     wort: Wort
     pitched: Measured
     ibu: Value
@@ -124,6 +126,8 @@ def _run_portion(
     packable = np.maximum(beer_l - kept_l, 0.0)
     course = PortionCourse(
         portion=portion,
+        drawn=measured if pitched is wort else Measured.of(wort),
+        kettle_iso_mg=wort.iso_alpha_mg,
         wort=pitched,
         pitched=measured,
         ibu=ibu_after_dry_hops(plan, portion, figures, pitched.iso_alpha_mg / measured.volume_l, beer_l),

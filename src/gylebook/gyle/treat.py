@@ -17,7 +17,7 @@ import numpy as np
 from gylebook.brewery.ingredients import GrainTea, HopTea
 from gylebook.brewery.plan import Plan, Portion
 from gylebook.figures.draws import Array, Value
-from gylebook.gyle.kettle import dissolved
+from gylebook.gyle.kettle import dissolved, lovibond_of
 from gylebook.gyle.mash import WATER_20
 from gylebook.gyle.wort import Wort, add_liquor, add_malt
 from gylebook.process import colour as colouring
@@ -49,6 +49,9 @@ def treated(plan: Plan, portion: Portion, figures: Mapping[str, Array], wort: Wo
     for addition in plan.additions:
         if addition.at == portion.key and addition.extract:
             wort = dissolved(wort, addition)
+            if addition.colour_ebc:
+                tint = colouring.tea_colour(addition.mass_kg, lovibond_of(addition.colour_ebc), 1.0)
+                wort = add_malt(wort, 0.0, 0.0, tint)
             added = added + addition.mass_kg
     for grain_tea in plan.grain_teas:
         if grain_tea.at == portion.key:
@@ -72,7 +75,7 @@ def _grain_tea(tea: GrainTea, figures: Mapping[str, Array]) -> tuple[Value, Valu
     holds = tea.mass_kg * (1.0 - tea.moisture) * tea.extract_dry
     drawn = np.minimum(tea.mass_kg * TEA_EXTRACT[tea.hot] * figures["tea.extract_yield"], holds)
     runs_off = 1.0 - min(TEA_HELD_L_PER_KG * tea.mass_kg / tea.water_l, 0.95)
-    lovibond = float(colouring.lovibond_from_srm(colouring.srm_from_ebc(tea.colour_ebc)))
+    lovibond = lovibond_of(tea.colour_ebc)
     colour = colouring.tea_colour(tea.mass_kg, lovibond, figures["tea.colour_yield"])
     return tea.water_l * WATER_20 * runs_off, drawn * runs_off, colour * runs_off
 

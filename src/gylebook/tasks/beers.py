@@ -43,7 +43,6 @@ def beer_views(outlook: Outlook, *, path_cm: float = 5.0) -> tuple[BeerView, ...
                 heat_kj=details[stem + "heat.kj"],
                 warmest_above_air_k=details[stem + "heat.warmest_above_air_k"],
                 residual_volumes=details[stem + "co2.residual_volumes"],
-                residual_spread=details[stem + "co2.residual_spread"].median,
                 wanted_volumes=portion.package.co2_volumes,
                 sucrose_g_per_l=details.get(stem + "prime.sucrose_g_per_l"),
                 sucrose_g=details.get(stem + "prime.sucrose_g"),
@@ -65,6 +64,10 @@ def blend_views(outlook: Outlook) -> tuple[BlendView, ...]:
             abv=numbers[f"blend.{blend.key}.abv"],
             ibu=numbers[f"blend.{blend.key}.ibu"],
             colour_srm=numbers[f"blend.{blend.key}.colour_srm"],
+            residual_volumes=outlook.details[f"blend.{blend.key}.co2.residual_volumes"],
+            wanted_volumes=blend.package.co2_volumes,
+            sucrose_g_per_l=outlook.details.get(f"blend.{blend.key}.prime.sucrose_g_per_l"),
+            sucrose_g=outlook.details.get(f"blend.{blend.key}.prime.sucrose_g"),
         )
         for blend in outlook.plan.blends
     )

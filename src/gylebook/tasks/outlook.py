@@ -115,7 +115,9 @@ class Outlook:
         wider = standard_normal_latents(len(self.latents), len(figures_of(plan, self.brewery)), self.seed)
         shared = min(self.latents.shape[1], wider.shape[1])
         wider[:, :shared] = self.latents[:, :shared]
-        return replace(self, plan=plan, model=Model(plan, self.brewery), latents=wider, prior=wider)
+        planned = replace(self.planned, bitterness_by=other)
+        model = Model(plan, self.brewery)
+        return replace(self, plan=plan, planned=planned, model=model, latents=wider, prior=wider)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:

@@ -272,8 +272,8 @@ class BeerView:
     """One portion as a beer.
 
     `abv_by` and `ibu_by` go by the name of the formula or model; `srgb` is the middling colour through some
-    centimetres of clear beer on white; gas is in volumes, `residual_spread` one sd of it; priming is sucrose
-    in grams for each litre that is packed, and in all.
+    centimetres of clear beer on white; gas is in volumes, priming sucrose in grams for each litre that is
+    packed, and in all.
     """
 
     key: str
@@ -293,7 +293,6 @@ class BeerView:
     heat_kj: Summary
     warmest_above_air_k: Summary
     residual_volumes: Summary
-    residual_spread: float
     wanted_volumes: float | None
     sucrose_g_per_l: Summary | None
     sucrose_g: Summary | None
@@ -311,6 +310,10 @@ class BlendView:
     abv: Summary
     ibu: Summary
     colour_srm: Summary
+    residual_volumes: Summary
+    wanted_volumes: float | None
+    sucrose_g_per_l: Summary | None
+    sucrose_g: Summary | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

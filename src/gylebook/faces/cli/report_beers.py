@@ -51,8 +51,7 @@ def show_beer(view: BeerView, chosen: str, units: Units, glass: str) -> None:
         )
     )
     rows.append(("gas when packed", telling.residual_text(view)))
-    if view.sucrose_g_per_l is not None and view.sucrose_g is not None:
-        rows.append(("sucrose to prime", telling.priming_text(view, units)))
+    rows += telling.priming_rows(view, units)
     click.echo()
     print_table(view.name, ("", "middle (90 of 100 lie between)"), rows)
     by = "; ".join(f"{FORMULAS[name]} {words.fixed(one.median, 2)}" for name, one in view.abv_by.items())
@@ -68,6 +67,8 @@ def show_blend(view: BlendView, units: Units) -> None:
         ("alcohol", words.median_and_interval(view.abv, "%", units)),
         ("bitterness", words.median_and_interval(view.ibu, "IBU", units)),
         ("colour", telling.colour_text(view.colour_srm, units)),
+        ("gas when packed", telling.residual_text(view)),
+        *telling.priming_rows(view, units),
     ]
     print_table(f"{view.name}, a blend", ("", "middle (90 of 100 lie between)"), rows)
 
