@@ -29,6 +29,7 @@ AGED_MONTHS = 2.0  # from here on beer has lost gas through lid and lock
 SHEDS_W_PER_K = 2.0  # heat that 20 L in glass or plastic shed, per kelvin; common practice
 RATE_AT_20_C = 0.08  # of the usual curve of an ale, per hour, factor 1.4 either way; common practice
 KPA_PER_BAR = 100.0
+LEAST_PLATO = 0.1
 LEAST_KEPT, MOST_KEPT = 0.3, 1.5  # of what beer at rest holds; nothing stays further from it for long
 
 
@@ -66,7 +67,7 @@ def _prime(out: Named, stem: str, litres: Value) -> None:
 
 def _alcohol(course: PortionCourse) -> Iterator[tuple[str, Value]]:
     """Alcohol by each formula from the two gravities, and what the beer feeds."""
-    original, apparent = course.pitched.plato, plato_from_sg(course.fg)
+    original, apparent = _original(course), plato_from_sg(course.fg)
     spread = alcohol.alcohol_spread(original, np.minimum(apparent, original))
     for name, value in zip(spread._fields, spread, strict=True):
         yield f"abv.{name}", value
@@ -79,9 +80,14 @@ def _alcohol(course: PortionCourse) -> Iterator[tuple[str, Value]]:
     yield "attenuation.real", 1.0 - real_extract(original, apparent) / original
 
 
+def _original(course: PortionCourse) -> Value:
+    """Original extract; of wort as thin as water, so much that an attenuation can be told. [°P]"""
+    return np.maximum(course.pitched.plato, LEAST_PLATO)
+
+
 def _warmth(course: PortionCourse) -> Iterator[tuple[str, Value]]:
     """Heat of the whole fermentation, and how far it lifts the beer above the air at its height."""
-    original, apparent = course.pitched.plato, plato_from_sg(course.first_fg)
+    original, apparent = _original(course), plato_from_sg(course.first_fg)
     mass = course.wort.mass_kg
     yield "heat.kj", ferment_heat.heat_evolved(mass, original, real_extract(original, apparent))
     rate = RATE_AT_20_C * ferment_heat.speed_at(course.portion.ferment_c)
