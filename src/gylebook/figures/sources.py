@@ -112,6 +112,22 @@ _ALL = (
     Source("iapws-g7-04", "IAPWS G7-04, Henry's constants", "through a reference library; 3 % low near 0 °C"),
     Source("phreeqc-dat", "phreeqc.dat, the data of a program for aqueous chemistry",
            "through a reference library"),
+    # What is dissolved in water.
+    Source("phreeqc", "PHREEQC (IPhreeqc 3.7.3), a program for aqueous chemistry, with phreeqc.dat",
+           "run by the tests; constants of carbonate and of pairs are shared with it, solver and activities "
+           "are not"),
+    Source("plummer-busenberg-1982", "Plummer and Busenberg, Geochim. Cosmochim. Acta 46 (1982) 1011",
+           "form, coefficients and 25 °C confirmed in its abstract"),
+    Source("harned-1943",
+           "Harned and Davis, J. Am. Chem. Soc. 65 (1943) 2030; Harned and Scholes, ibid. 63 (1941) 1706; "
+           "Harned and Hamer, ibid. 55 (1933) 2194", "from memory"),
+    Source("bates-1951", "Bates, J. Res. NBS 47 (1951) 127; Bates and Acree, ibid. 30 (1943) 129",
+           "first step confirmed in an abstract, second from memory"),
+    Source("bates-pinching-1949", "Bates and Pinching, J. Am. Chem. Soc. 71 (1949) 1274, through a later fit",
+           "abstract, which prints two signs wrong; pK at 25 °C from memory"),
+    Source("martin-tartar-1937", "Martin and Tartar, J. Am. Chem. Soc. 59 (1937) 2672", "second-hand"),
+    Source("davies-1962", "Davies, Ion Association (1962); Malmberg and Maryott, J. Res. NBS 56 (1956) 1",
+           "from memory"),
     Source("span-wagner-1996", "Span and Wagner, J. Phys. Chem. Ref. Data 25 (1996) 1509",
            "through a reference library"),
     Source("alduchov-eskridge-1996", "Alduchov and Eskridge, J. Appl. Meteorol. 35 (1996) 601",
