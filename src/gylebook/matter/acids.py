@@ -128,16 +128,15 @@ def phosphoric(k: Constants, at: Surroundings, total: Value) -> Share:
     paired = k.calcium_phosphate2 * at.calcium + k.magnesium_phosphate2 * at.magnesium
     alkali = at.thin1 * (k.alkali_phosphate2 * (at.sodium + at.potassium))
     triple = at.thin1 * (k.calcium_phosphate3 * at.calcium + k.magnesium_phosphate3 * at.magnesium)
-    charge, slope, whole = _let_go(
-        total, (once * single, twice * (at.thin2 + paired + alkali), thrice * (thin3 + triple))
-    )
+    weights = once * single, twice * (at.thin2 + paired + alkali), thrice * (thin3 + triple)
+    charge, slope, whole = _let_go(total, weights)
     one, two, three = at.thin1 * (whole * once), whole * twice, whole * thrice
     thin_three = at.thin1 * three
     on_alkali = k.alkali_phosphate2 * (at.thin1 * two)
     return Share(
         charge,
         slope,
-        whole * once * single + 4.0 * (at.thin2 * two) + three * (9.0 * thin3 + triple),
+        whole * weights[0] + 4.0 * (at.thin2 * two) + three * (9.0 * thin3 + triple),
         k.calcium_phosphate1 * one + k.calcium_phosphate2 * two + k.calcium_phosphate3 * thin_three,
         k.magnesium_phosphate1 * one + k.magnesium_phosphate2 * two + k.magnesium_phosphate3 * thin_three,
         on_alkali,
@@ -169,13 +168,15 @@ ACIDS: Mapping[str, Callable[[Constants, Surroundings, Value], Share]] = Mapping
 
 def _let_go(total: Value, weights: tuple[Value, ...]) -> tuple[Value, Value, Value]:
     """Charge, its slope, and what keeps all protons; weights of one, two, ... lost. [mol/L]"""
-    in_all: Value = 1.0
-    lost: Value = 0.0
-    squared: Value = 0.0
-    for count, weight in enumerate(weights, start=1):
-        in_all = in_all + weight
-        lost = lost + count * weight
-        squared = squared + count * count * weight
+    # Σ w, Σ n w and Σ n² w from what has lost at least n: fewer operations than one by one.
+    at_least = weights[-1]
+    lost = at_least
+    squared = (2 * len(weights) - 1) * at_least
+    for count in range(len(weights) - 1, 0, -1):
+        at_least = at_least + weights[count - 1]
+        lost = lost + at_least
+        squared = squared + (2 * count - 1) * at_least
+    in_all = 1.0 + at_least
     whole = total / in_all
     charge = whole * lost
     return charge, whole * squared - charge * (lost / in_all), whole

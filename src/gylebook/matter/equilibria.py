@@ -26,7 +26,7 @@ from gylebook.matter.bounds import Range, Slip
 from gylebook.matter.dissociation import Constants, constants, davies, debye_huckel
 from gylebook.matter.solution import TOTALS, Solution
 
-TURNS = 8
+TURNS = 7
 """Turns of the loop; how little is left after them is held by a test."""
 
 _HALVINGS = 6  # before the loop, of pH 1.5 to 12.5, so that Newton starts within 0.1 of the root
