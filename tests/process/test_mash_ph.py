@@ -84,7 +84,7 @@ def test_a_mash_stands_where_a_second_program_has_it(grist, check):
 
         found = mash_ph(Mash(grist_named(grist), litres, liquor, float(row["CO2_kept_fraction"])))
 
-        # 5e-4 as the table claims of its closed form, which rounds lactic acid's pK to 3.81; 0.0104 of the full.
+        # 5e-4 as the table claims of its closed form, whose pK of lactic acid is rounded; 0.0104 of the full.
         treated = f"{row['lactic_mmol_total']} mmol, {row['CO2_kept_fraction']} kept"
         at = f"{grist}, {row['water']}, {litres:g} L, {treated}"
         of = {"at": at, "source": "derived", "kind": "slip"}

@@ -147,9 +147,9 @@ def with_salts(
     more: dict[str, Value] = {}
     for key, grams in grams_per_l.items():
         salt = salt_of(key)
-        weighed = _GRAMS.check(grams)
-        _hold_to_solubility(salt, float(np.max(weighed)))
-        mmol = weighed * _ACTS.check(given.get(key, salt.acting[0])) * (1e3 / salt.molar_mass)
+        amount = _GRAMS.check(grams)
+        _hold_to_solubility(salt, float(np.max(amount)))
+        mmol = amount * _ACTS.check(given.get(key, salt.acting[0])) * (1e3 / salt.molar_mass)
         for total, count in totals_per_mole(salt).items():
             more[total] = more.get(total, 0.0) + count * mmol
     return liquor.plus(**more)
