@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
 from gylebook.errors import Refused
 from gylebook.matter.ions import MOLAR_MASS
@@ -172,3 +173,28 @@ def test_every_fault_of_a_target_is_told_at_once():
 def test_too_many_salts_are_refused():
     with pytest.raises(Refused, match=r"10 of them; up to 9 salts"):
         salt_doses(HARD, {"calcium": Aim(2.0, TOLERANCE["calcium"])}, list(SALTS)[:10])
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 2**32 - 1))
+def test_bounds_are_kept_wherever_a_linear_programme_finds_that_they_can_be(seed):
+    rng = np.random.default_rng(seed)
+    source = Solution(**{ion: float(rng.exponential(0.8)) for ion in ION.values()})
+    wanted = {}
+    for ion in ION.values():
+        target = float(rng.exponential(1.2))
+        low, high = (float(limit) for limit in target + np.array([-1.0, 1.0]) * rng.exponential(0.8, 2))
+        wanted[ion] = Aim(target, TOLERANCE[ion], max(low, 0.0), high)
+    a_gram = [with_salts(source, {key: 1.0}) for key in NEUTRAL_SALTS]
+    effect = np.array([[getattr(one, ion) - getattr(source, ion) for one in a_gram] for ion in wanted])
+    start = np.array([getattr(source, ion) for ion in wanted])
+    most, least = (np.array([getattr(aim, bound) for aim in wanted.values()]) for bound in ("most", "least"))
+    possible = linprog(
+        np.zeros(len(a_gram)),
+        A_ub=np.vstack([effect, -effect]),
+        b_ub=np.concatenate([most - start, start - least]),
+    )
+
+    found = salt_doses(source, wanted)
+
+    assert (found.outside == ()) == (possible.status == 0)

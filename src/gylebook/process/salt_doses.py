@@ -43,7 +43,9 @@ TOLERANCE: Mapping[str, float] = MappingProxyType(
 
 _MOST_SALTS = 9  # at hand; every choice among them is tried
 _DEAREST = 1e-4  # weight of a gram per litre, in tolerances: decides only where nothing else does
+_GIVE = 1e-7  # by which every bound gives way, so that a range of no width has room [mmol/L, g/L]
 _FEASIBLE = 1e-9
+_SAME = 1e-4  # less than a hundredth of a milligram of any ion [mmol/L]
 
 
 class Aim(NamedTuple):
@@ -181,7 +183,7 @@ class _Problem:
             np.vstack([self.weight[:, None] * effect, _DEAREST * np.eye(len(columns))]),
             np.append(self.weight * (self.target - self.start), np.zeros(len(columns))),
             np.vstack(rows),
-            np.concatenate(floors),
+            np.concatenate(floors) - _GIVE,
         )
         if found is None:
             return None
@@ -201,7 +203,7 @@ class _Problem:
         outside = [
             ion
             for ion, amount, least, most in zip(self.wanted, got, self.least, self.most, strict=True)
-            if not least - 1e-6 <= amount <= most + 1e-6
+            if not least - _SAME <= amount <= most + _SAME
         ]
         change = dict(zip(self.wanted, self.target - self.start, strict=True))
         gap = sum(CHARGE.get(ion, -1) * amount for ion, amount in change.items())
