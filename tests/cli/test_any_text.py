@@ -7,6 +7,7 @@ import re
 import tempfile
 from pathlib import Path
 
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
@@ -78,6 +79,17 @@ COMMANDS = st.sampled_from(
     read=False,
 )
 def test_mutated_files_are_answered_or_refused(texts, command, read):
+    answered_or_refused(texts, command, read)
+
+
+@pytest.mark.long
+@settings(max_examples=3000, deadline=None)
+@given(texts=mutated(), command=COMMANDS, read=st.booleans())
+def test_thousands_of_mutated_files_are_answered_or_refused(texts, command, read):
+    answered_or_refused(texts, command, read)
+
+
+def answered_or_refused(texts, command, read):
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         for file, text in texts.items():

@@ -74,7 +74,9 @@ def test_several_pages_of_one_program_write_at_once_and_lose_nothing(book, brew)
     assert sorted(event.body["n"] for event in written) == list(range(40))
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize(
+    "seed", [*range(5), *(pytest.param(n, marks=pytest.mark.long) for n in range(5, 500))]
+)
 def test_a_killed_program_loses_no_event_that_the_book_acknowledged(location, book, brew, seed):
     # A kill ends the program and not the machine, so this shows order and atomicity; that a commit waits
     # for the disk is SQLite's synchronous=FULL and PostgreSQL's synchronous_commit.
