@@ -34,7 +34,7 @@ READ = (
 
 
 def simulated(days: int) -> tuple[np.ndarray, float]:
-    """Rank of the truth among 99 draws, each day and number told, and the share of days taken the usual way."""
+    """Rank of the truth among 99 draws, by day and number told; share of days taken the usual way."""
     plan = read_plan((FILES / "plan.toml").read_bytes(), where="plan.toml")
     brewery = read_brewery((FILES / "brewery.toml").read_bytes(), where="brewery.toml")
     readings = [Reading(step=s, quantity=q, value=1.0, instrument=i) for s, q, i in READ]  # type: ignore[arg-type]
