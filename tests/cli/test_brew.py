@@ -6,7 +6,7 @@ from uuid import uuid4
 
 import pytest
 
-from command_line import cli, refusal
+from command_line import FEW, changed, cli, refusal
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import SHOWN, fingerprint, look_at_brew
 
@@ -210,8 +210,15 @@ def test_a_book_lists_what_is_in_it(brew, shed):
         ("Orchard amber", 2),
     ]
     assert NAME in cli("book", "show", "--book", brew.book).out
-    told = refusal("brew", "start", NAME, shed / "plan.toml", "--book", brew.book)
+
+
+def test_a_start_under_a_name_that_is_taken_leaves_nothing_in_the_book(brew, shed):
+    before = cli("book", "show", "--book", brew.book, "--json").out
+    changed(shed / "plan.toml", ('name = "Orchard amber"', 'name = "Orchard pale"'))
+    changed(shed / "brewery.toml", ("name = ", "# moved\nname = "))
+    told = refusal("brew", "start", NAME, shed / "plan.toml", "--book", brew.book, *FEW)
     assert "is taken by another brew" in told
+    assert cli("book", "show", "--book", brew.book, "--json").out == before
 
 
 def test_a_brew_that_is_not_there_is_refused_with_those_that_are(brew):

@@ -2,8 +2,9 @@
 
 In:  texts, brews and events to keep. Out: the dataclasses of `events`, once the disk has them.
 
-Idea: each method is one transaction, so a reader sees all of a write or nothing of it. Writers to one brew
-wait for each other, so that its events appear in the order of `seq`. Nothing here computes a forecast.
+Idea: each method is one transaction, and `all_or_nothing` makes one of several, so a reader sees all of a
+write or nothing of it. Writers to one brew wait for each other, so that its events appear in the order of
+`seq`. Nothing here computes a forecast.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
+from threading import local
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -29,6 +31,7 @@ class Book:
 
     def __init__(self, engine: Engine, shown: str, revision: str, clock: Callable[[], datetime]) -> None:
         self._engine, self._shown, self._revision, self._clock = engine, shown, revision, clock
+        self._ours = local()  # the connection of a transaction that this thread has open
 
     def __enter__(self) -> Book:
         return self
@@ -41,7 +44,21 @@ class Book:
         self._engine.dispose()
 
     @contextmanager
+    def all_or_nothing(self) -> Iterator[None]:
+        """Make one transaction of what this thread writes in the block: an error in it undoes all of it."""
+        with self._transaction(writes=True) as connection:
+            self._ours.connection = connection
+            try:
+                yield
+            finally:
+                del self._ours.connection
+
+    @contextmanager
     def _transaction(self, *, writes: bool = False) -> Iterator[Connection]:
+        ours: Connection | None = getattr(self._ours, "connection", None)
+        if ours is not None:
+            yield ours
+            return
         with in_words(self._shown), self._engine.execution_options(**{WRITES: writes}).begin() as connection:
             yield connection
 
