@@ -9,18 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from example_gyles import brewery, hop, latents, only_fire, plan, portion, sugar, yeast
+from example_days import SHED, cautions, day, step
+from example_gyles import hop, only_fire, plan, portion, sugar, yeast
 from gylebook.brewery.gear import Bag, Chiller, HeatSource
 from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.plan import Liquor, MashStep, Plan, Stand
-from gylebook.brewery.site import Brewery
-from gylebook.gyle.forecast import Model
 from gylebook.gyle.observe import places
-from gylebook.gyle.order import running_order
 from gylebook.gyle.steps import Step
 from gyles_at_random import plans
 
-SHED = brewery()
 GAS = HeatSource(key="gas", name="burner", kind="gas", power_kw=9.0, vessels=("kettle", "pot"))
 BREWERIES = {
     "two fires": SHED,
@@ -31,17 +28,6 @@ BREWERIES = {
     "no second vessel": replace(SHED, rinse=None),
     "a weak element": only_fire(SHED, power_kw=0.9),
 }
-
-
-def day(a_plan: Plan, on: Brewery = SHED) -> list[Step]:
-    model = Model(a_plan, on)
-    rows = latents(model, 60)
-    return list(running_order(a_plan, on, model.draw(rows), model.course(rows)))
-
-
-def step(steps: list[Step], key: str) -> Step:
-    (found,) = [s for s in steps if s.key == key]
-    return found
 
 
 @st.composite
@@ -76,7 +62,7 @@ def test_steps_stand_in_order_and_pitching_is_at_zero(a_day):
 
     assert starts == sorted(starts)
     assert step(steps, "pitch").start_min == 0.0
-    weeks = {"dry hop", "second organism", "keg", "bottles"}
+    weeks = {"dry hop", "second organism", "keg", "bottles", "blend"}
     assert all(s.start_min < 0.0 for s in steps if s.key not in {"pitch", *weeks})
     assert all(s.start_min >= 0.0 for s in steps if s.key in weeks)
     assert all(s.minutes >= 0.0 for s in steps)
@@ -183,10 +169,6 @@ def test_a_stepped_mash_is_heated_between_its_rests():
     # 11 K of 28 kg of water and 7 kg of grain by 5 kW: 11 * 130 kJ / 4.9 kW = 5 min.
     rise = next(s for s in steps if s.key == "heat the mash")
     assert rise.minutes == pytest.approx(5.0, abs=1.0)
-
-
-def cautions(steps: list[Step], key: str) -> set[str]:
-    return {caution for s in steps if s.key == key for caution in s.cautions}
 
 
 def test_cautions_stand_where_the_work_can_hurt():

@@ -62,6 +62,10 @@ _CAUTIONS = {
     "co2": "Yeast makes carbon dioxide, which gathers low in a closed room: air it before you go in.",
     "starter": "Glass cracks when hot meets cold, and boils over at once: cool it slowly, never seal it.",
     "pressure": "Pressure in glass injures: weigh the sugar twice, wear goggles, cover the bottles.",
+    "live in glass": "What lives in this beer goes on in the bottle: only with gravity that has stood still "
+    "for months, thick glass, cold.",
+    "live in a blend": "What lives in one part feeds on what the others left: gravity goes on "
+    "falling and pressure rising for months, so blend one jar first, and wait.",
     "carbon dioxide": "Carbon dioxide gathers low in a closed room: open it before you go in.",
     "keg": "A keg has its rated pressure on it: stay below, and let it off before you open anything.",
     "dry hop": "Beer that holds gas gushes when hops go in: a little first, and wait.",

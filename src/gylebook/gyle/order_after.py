@@ -4,18 +4,29 @@ In:  the `Day`, and when the wort is divided.
 Out: teas in minutes from the day's zero; what comes later in minutes from pitching.
 
 Idea: a tea is ready when the portions are filled; days in the fermenter count from pitching, and dry hops
-hang as long as the plan says before the beer is packed.
+hang as long as the plan says before the beer is packed.  What still lives in a beer goes on in its package.
 """
 
 from __future__ import annotations
 
-from gylebook.brewery.plan import Portion
+import numpy as np
+
+from gylebook.brewery.plan import Blend, Package, Plan, Portion
+from gylebook.gyle.portions import share_blended
 from gylebook.gyle.steps import Amount, Day, Step
 
 A_DAY = 1440.0
 STEEP_MIN, COOL_MIN = 30.0, 30.0  # a tea steeps or boils, then cools before it is poured
 PACK_MIN, SHORT_MIN = 60.0, 10.0
-PACK_CAUTIONS = {"bottles": ("pressure", "carbon dioxide"), "keg": ("keg", "carbon dioxide")}
+CLEARS_DAYS = 7.0  # from the end of the work to the package, where the plan names no day; common practice
+DAYS_A_MONTH = 30.4
+WHOLE = 1.0 - 1e-9  # of a portion's beer: nothing is left to pack by itself
+PACK_CAUTIONS = {
+    "bottles": ("pressure", "carbon dioxide"),
+    "keg": ("keg", "carbon dioxide"),
+    "stays": ("carbon dioxide",),
+}
+INTO = {"bottles": "into bottles", "keg": "into a keg", "stays": "into a fermenter to age"}
 
 
 def teas(day: Day, divide_at: float) -> list[Step]:
@@ -73,22 +84,104 @@ def after_pitching(day: Day) -> list[Step]:
                     cautions=("clean plastics",),
                 )
             )
-        if portion.package.kind != "stays" and portion.package.after_days is not None:
-            out.append(
-                Step(
-                    key=portion.package.kind,
-                    start_min=portion.package.after_days * A_DAY,
-                    minutes=PACK_MIN,
-                    what=portion.name,
-                    read=((f"portion.{portion.key} end", "gravity"),),
-                    cautions=PACK_CAUTIONS[portion.package.kind],
-                )
+        if portion.package.kind != "stays" and share_blended(day.plan, portion.key) < WHOLE:
+            out.append(_packing(day, portion))
+    return out + [_blending(day, blend) for blend in day.plan.blends]
+
+
+def _packing(day: Day, portion: Portion) -> Step:
+    """Pack what is not held back for a blend."""
+    (course,) = [c for c in day.course.portions if c.portion.key == portion.key]
+    packed = float(np.median(course.packaged_l))
+    amounts = [Amount(what=f"{portion.name} to pack", amount=packed, dimension="volume")]
+    for blend in day.plan.blends:
+        for key, share in blend.parts:
+            if key == portion.key:
+                litres = share * float(np.median(course.packable_l))
+                amounts.append(Amount(what=f"held back for {blend.name}", amount=litres, dimension="volume"))
+    return Step(
+        key=portion.package.kind,
+        start_min=_packing_day(portion) * A_DAY,
+        minutes=PACK_MIN,
+        what=portion.name,
+        amounts=tuple(amounts),
+        read=((f"portion.{portion.key} end", "gravity"),),
+        cautions=_pack_cautions(portion.package, _goes_on(portion)),
+    )
+
+
+def _blending(day: Day, blend: Blend) -> Step:
+    """Pour finished portions together, and pack the blend."""
+    by_key = {course.portion.key: course for course in day.course.portions}
+    parts = [(by_key[key], share) for key, share in blend.parts]
+    alive = [_goes_on(course.portion) for course, _ in parts]
+    cautions = _pack_cautions(blend.package, any(alive))
+    if any(alive) and len(parts) > 1:
+        cautions = (*cautions, "live in a blend")
+    return Step(
+        key="blend",
+        start_min=_blending_day(day.plan, blend) * A_DAY,
+        minutes=PACK_MIN,
+        what=f"{blend.name}, {INTO[blend.package.kind]}",
+        amounts=tuple(
+            Amount(
+                what=f"{course.portion.name} into {blend.name}",
+                amount=share * float(np.median(course.packable_l)),
+                dimension="volume",
             )
-    return out
+            for course, share in parts
+        ),
+        read=tuple((f"portion.{course.portion.key} end", "gravity") for course, _ in parts),
+        cautions=cautions,
+    )
+
+
+def _goes_on(portion: Portion) -> bool:
+    """Whether something in this beer works on for months, and would do so in its package."""
+    return portion.later is not None or portion.yeast.diastatic
+
+
+def _pack_cautions(package: Package, goes_on: bool) -> tuple[str, ...]:
+    usual = PACK_CAUTIONS[package.kind]
+    return (*usual, "live in glass") if goes_on and package.kind == "bottles" else usual
+
+
+def _packing_day(portion: Portion) -> float:
+    """Days from pitching to the package: as planned, else a week after all organisms have had their time."""
+    if portion.package.after_days is not None:
+        return portion.package.after_days
+    return _worked_days(portion) + CLEARS_DAYS
+
+
+def _worked_days(portion: Portion) -> float:
+    later = portion.later
+    return max(portion.yeast.days, later.after_days + DAYS_A_MONTH * later.months if later else 0.0)
+
+
+def _blending_day(plan: Plan, blend: Blend) -> float:
+    """Days from pitching to a blend: as planned, else when the last of its parts is ready."""
+    if blend.package.after_days is not None:
+        return blend.package.after_days
+    parts = {key for key, _ in blend.parts}
+    return max(
+        _worked_days(p) if p.package.after_days is None else p.package.after_days
+        for p in plan.portions
+        if p.key in parts
+    )
+
+
+def _drawn_off_day(plan: Plan, portion: Portion) -> float | None:
+    """Days from pitching to when a portion's beer first leaves its fermenter; None if it never does."""
+    days = [_blending_day(plan, b) for b in plan.blends if portion.key in {key for key, _ in b.parts}]
+    if portion.package.kind != "stays" and share_blended(plan, portion.key) < WHOLE:
+        days.append(_packing_day(portion))
+    elif portion.package.after_days is not None:
+        days.append(portion.package.after_days)
+    return min(days, default=None)
 
 
 def _dry_hops(day: Day, portion: Portion) -> list[Step]:
-    packed = portion.package.after_days
+    packed = _drawn_off_day(day.plan, portion)
     out = []
     for hop in day.plan.hops:
         if hop.use == "dry" and hop.portion == portion.key:

@@ -69,11 +69,15 @@ TITLES: dict[str, tuple[str, str]] = {
     ),
     "keg": ("Keg", "Purge the keg; read the gravity first, and only if it stands still."),
     "bottles": ("Bottle", "Read the gravity first, and bottle only if it stands still."),
+    "blend": (
+        "Blend and pack",
+        "Read the gravity of each part first, and blend only what stands still. Draw by hose, no splash.",
+    ),
     "pitch": ("Pitch the yeast", "Swirl a shared starter until it is even; weigh the flask between pours."),
 }
 
 
-FOR_WHOM = ("second organism", "keg", "bottles", "starter")
+FOR_WHOM = ("second organism", "keg", "bottles", "blend", "starter")
 
 
 def title_of(step: Step) -> str:
