@@ -114,6 +114,7 @@ def yeasts(draw, starters):
         age_days=draw(days(300)),
         stored_c=draw(between(-30, 40)),
         starter=draw(st.sampled_from([None, *starters])),
+        diastatic=draw(st.booleans()),
     )
 
 

@@ -72,6 +72,15 @@ def test_a_slip_is_answered_with_own_names_too():
     assert OWN.close_names("malts", "Barn malt, flor")[0] == "Barn malt, floor"
 
 
+def test_an_own_yeast_says_whether_it_takes_dextrins():
+    kinds = "name,attenuation_pct,pitch_million_per_ml_plato,low_c,high_c,days,diastatic,source\n"
+    own = with_tables(
+        {"yeasts": kinds + "Barn saison,95,0.75,20,30,14,yes,me\nBarn ale,76,0.75,17,22,5,,me\n"}
+    )
+
+    assert [own.yeast(name).diastatic for name in ("Barn saison", "Barn ale")] == [True, False]
+
+
 @pytest.mark.parametrize("table", TABLE_NAMES)
 def test_what_ships_is_a_pattern_for_an_own_table(table):
     rows = read_table(table, table_text(table), where=f"{table}.csv")
@@ -130,6 +139,8 @@ def test_every_fault_of_a_table_is_told_at_once_with_its_line():
          "line 2, high_c: “20”; the highest"),
         ("yeasts", "name,attenuation_pct,low_c,high_c,days,source\nBarn,75,15,20,3,me\n",
          "line 2, pitch_million_per_ml_plato: “”; a yeast wants a pitch"),
+        ("yeasts", "name,low_c,high_c,days,diastatic,source\nMy sour,20,30,3,maybe,me\n",
+         "line 2, diastatic: “maybe”; one of yes, no is wanted"),
     ],
 )  # fmt: skip
 def test_each_slip_in_a_table_is_refused_with_what_would_be_accepted(table, text, words):

@@ -111,6 +111,29 @@ def test_souring_bacteria_come_later_and_end_nowhere():
     assert read(("months = 6", 'months = 6, attenuation = "0 %"')).portions[2].later.attenuation is None
 
 
+@pytest.mark.parametrize(
+    ("yeast", "attenuation", "scatter", "diastatic"),
+    [
+        ('kind = "Kölsch"', 0.77, 0.0225, False),
+        ('kind = "Saison, diastatic"', 0.93, 0.05, True),
+        ('kind = "Saison, diastatic", diastatic = false', 0.93, 0.05, False),
+        ('kind = "Brettanomyces primary"', 0.82, 0.0625, True),
+        # What only the brewer calls diastatic goes as far as such yeast does, if it has no figure of its own.
+        ('kind = "Saison", diastatic = true', 0.93, 0.05, True),
+        ('kind = "Saison", diastatic = true, attenuation = "88 %"', 0.88, 0.03, True),
+        ('kind = "barn yeast", diastatic = true, pitch = "0.75", lowest = "20 °C", highest = "30 °C", '
+         'primary = "9 d"', 0.93, 0.05, True),
+    ],
+)  # fmt: skip
+def test_yeast_that_takes_dextrins_goes_further(yeast, attenuation, scatter, diastatic):
+    plan = read(('kind = "Kölsch"', yeast))
+    read_so = plan.portions[0].yeast
+
+    assert (read_so.attenuation, read_so.attenuation_scatter) == (attenuation, scatter)
+    assert read_so.diastatic is diastatic
+    assert read_plan(write_plan(plan), where="written") == plan
+
+
 def test_a_plan_with_all_of_it_is_written_and_read_back():
     plan = read()
     written = write_plan(plan)
@@ -156,6 +179,10 @@ def test_what_is_usual_is_not_written_out():
         ("months = 6", 'months = 6, attenuation = "3 %"',
          "it is that of the finished beer, 5 to 100 %, or 0 %"),
         ("months = 6", 'months = 6, attenuation = "102 %"', "a share lies from 0 to 1"),
+        ('kind = "Kölsch"', 'kind = "Kölsch", diastatic = "yes"',
+         "yeast.diastatic: “yes”; true or false is wanted"),
+        ('kind = "Kölsch"', 'kind = "barn yeast"',
+         "Or give its attenuation, pitch, lowest, highest, primary."),
         ('"raspberries"', '"rasberries"', "Did you mean “raspberries”"),
     ],
 )  # fmt: skip

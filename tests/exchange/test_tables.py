@@ -116,6 +116,21 @@ def test_souring_bacteria_move_no_gravity():
         assert SHIPPED.yeast(name).attenuation is None
 
 
+def test_kinds_that_take_dextrins_are_told_apart():
+    diastatic = {yeast.key for yeast in SHIPPED.rows("yeasts") if yeast.diastatic}
+
+    assert diastatic == {
+        "saison-diastatic",
+        "brettanomyces-primary",
+        "brettanomyces-secondary",
+        "brettanomyces-anomalus-secondary",
+    }
+    # Apparent; a judgement that rests on Andrews & Gilliland 1952: below culture yeast and Brettanomyces.
+    saison = SHIPPED.yeast("Saison, diastatic")
+    assert (saison.attenuation, saison.attenuation_scatter) == (0.93, 0.05)
+    assert saison.attenuation > max(SHIPPED.yeast(key).attenuation for key in diastatic - {saison.key})
+
+
 def test_hops_keep_as_the_hop_collections_say():
     # USDA-ARS: Saaz keeps 51 %, Hallertauer Magnum over 90 % of its alpha in six months at 20 °C.
     assert SHIPPED.hop("Saaz").half_year_loss == pytest.approx(0.49)

@@ -124,7 +124,8 @@ class Yeast:
     """The yeast of one portion, as a kind with its spread, and what is in hand of it.
 
     `cells_billion` is what was packed when new, per pack; `age_days` and `stored_c` tell what is left.
-    Portions that name the same `starter` share it by need.
+    Portions that name the same `starter` share it by need.  What is `diastatic` takes dextrins too, so that
+    the mash sets no limit to it.
     """
 
     kind: str
@@ -140,6 +141,7 @@ class Yeast:
     age_days: float = 30.0
     stored_c: float = 4.0
     starter: str | None = None
+    diastatic: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

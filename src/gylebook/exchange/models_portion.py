@@ -87,8 +87,13 @@ class YeastTable(Table):
         default=USUAL_STORE_C, description="temperature it was kept at"
     )
     starter: Key | None = Field(default=None, description="key of the starter it goes into")
+    diastatic: Flag | None = Field(
+        default=None,
+        description="whether it takes dextrins, past the limit of the mash; as the table of yeasts says",
+    )
     attenuation: Attenuation | None = Field(
-        default=None, description="apparent attenuation, if other than usual"
+        default=None,
+        description="apparent attenuation, if other than usual; 93 % is usual for diastatic yeast",
     )
     attenuation_scatter: Scatter | None = Field(default=None, description="what that may differ by")
     pitch: Pitch | None = Field(default=None, description="million cells per mL and °P, if other than usual")
@@ -106,6 +111,8 @@ class YeastTable(Table):
     def _known(self, info: ValidationInfo) -> Self:
         wanted = ("attenuation", "pitch", "lowest", "highest", "primary")
         lacking = [key for key in wanted if getattr(self, key) is None]
+        if self.diastatic and "attenuation" in lacking:
+            lacking.remove("attenuation")
         tables = tables_in(info)
         row = tables.yeast(self.kind)
         if row is not None and row.attenuation is None:

@@ -40,6 +40,7 @@ from gylebook.exchange.models_portion import (
 )
 from gylebook.exchange.naming import slug
 from gylebook.exchange.quantities import DAY_MIN
+from gylebook.exchange.table_rows import YeastRow
 from gylebook.exchange.tables import Tables
 
 T = TypeVar("T")
@@ -47,6 +48,8 @@ T = TypeVar("T")
 PACK_ALPHA_SCATTER = 0.1  # of itself
 LOT_EXTRACT_SCATTER = 0.004
 KIND_ATTENUATION_SCATTER = 0.025
+# Apparent, of yeast that makes its own glucoamylase, and its scatter; a judgement, as in the table of yeasts.
+DIASTATIC_ATTENUATION = 0.93, 0.05
 UNMALTED_HOLDS_MORE = 0.15  # L/kg, as in the table of malts
 USUAL_KEEPS = 0.25  # share of alpha lost in six months where the variety's is not known
 MALT_FERMENTABLE = 0.64  # real, as in the table of sugars
@@ -299,14 +302,20 @@ def _blend(key: str, blend: BlendTable) -> Blend:
     return Blend(key=key, name=blend.name, parts=tuple(blend.parts.items()), package=_package(blend.package))
 
 
+def _usual_attenuation(yeast: YeastTable, row: YeastRow | None) -> tuple[float | None, float]:
+    """Attenuation and scatter of a kind; one that only the brewer calls diastatic goes as far as such do."""
+    if yeast.diastatic and yeast.attenuation is None and not (row and row.diastatic):
+        return DIASTATIC_ATTENUATION
+    return (row.attenuation, row.attenuation_scatter) if row else (None, KIND_ATTENUATION_SCATTER)
+
+
 def _yeast(yeast: YeastTable, tables: Tables) -> Yeast:
     row = tables.yeast(yeast.kind)
+    attenuation, scatter = _usual_attenuation(yeast, row)
     return Yeast(
         kind=yeast.kind,
-        attenuation=_first(yeast.attenuation, row.attenuation if row else None),
-        attenuation_scatter=_first(
-            yeast.attenuation_scatter, row.attenuation_scatter if row else KIND_ATTENUATION_SCATTER
-        ),
+        attenuation=_first(yeast.attenuation, attenuation),
+        attenuation_scatter=_first(yeast.attenuation_scatter, scatter),
         pitch_million_per_ml_plato=_first(yeast.pitch, row.pitch_million_per_ml_plato if row else None),
         low_c=_first(yeast.lowest, row.low_c if row else None),
         high_c=_first(yeast.highest, row.high_c if row else None),
@@ -317,6 +326,7 @@ def _yeast(yeast: YeastTable, tables: Tables) -> Yeast:
         age_days=yeast.age,
         stored_c=yeast.stored_at,
         starter=yeast.starter,
+        diastatic=_first(yeast.diastatic, row is not None and row.diastatic),
     )
 
 

@@ -216,6 +216,7 @@ def _portion(portion: Portion) -> Iterator[str]:
         ("age", _quantity(yeast.age_days, "d")),
         ("stored_at", _quantity(yeast.stored_c, "°C")),
         ("starter", _maybe(yeast.starter)),
+        ("diastatic", _flag(yeast.diastatic)),
         ("attenuation", _percent(yeast.attenuation)),
         ("attenuation_scatter", _percent(yeast.attenuation_scatter)),
         ("pitch", _text(_decimal(yeast.pitch_million_per_ml_plato))),

@@ -60,7 +60,10 @@ class SugarRow(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YeastRow(Row):
-    """One kind of yeast; `attenuation` is apparent, None for bacteria, which hardly move the gravity."""
+    """One kind of yeast; `attenuation` is apparent, None for bacteria, which hardly move the gravity.
+
+    What is `diastatic` goes past the limit that the mash sets.
+    """
 
     attenuation: float | None
     attenuation_scatter: float
@@ -68,6 +71,7 @@ class YeastRow(Row):
     low_c: float
     high_c: float
     days: float
+    diastatic: bool
     note: str
 
 
@@ -200,6 +204,7 @@ def _yeast(cells: Cells) -> YeastRow:
         low_c=cells["low_c"],
         high_c=cells["high_c"],
         days=cells["days"],
+        diastatic=cells["diastatic"] == "yes",
         note=cells["note"] or "",
     )
 
@@ -259,6 +264,7 @@ YEASTS = Sheet(
         low_c=Number(0, 45, "16"),
         high_c=Number(0, 45, "22"),
         days=Number(0, 1500, "5.5"),
+        diastatic=Choice(("yes", "no"), optional=True),
         note=Words("a remark", optional=True),
     ),
     _yeast,
