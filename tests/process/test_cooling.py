@@ -155,3 +155,29 @@ def test_half_the_flow_saves_water_and_costs_time():
 def test_fifteen_metres_of_thin_coil_have_less_than_half_a_square_metre():
     # 15 m of 9.5 mm, as in the table; 12.7 mm is a third more.
     assert cooling.coil_area_m2(15.0, 0.0095) == pytest.approx(0.448, abs=0.001)
+
+
+def test_ice_takes_up_by_melting_and_warming_what_the_wort_gives():
+    # By hand: 40 kg from 23 to 18 °C give 796 kJ; a kilogram of ice takes 334 + 4.19 · 18 = 409.4 kJ.
+    assert cooling.ice_kg(40.0, 3.98, 23.0, 18.0) == pytest.approx(1.944, abs=0.001)
+    assert cooling.ice_kg(40.0, 3.98, 17.0, 18.0) == 0.0
+
+
+def test_ice_brings_a_small_boil_to_pitching_temperature_as_brewers_find():
+    # Common practice, from memory: 18 lb of clean ice brings 3.25 gal off the boil to 5.5 gal at 70 to 75 °F.
+    # Wort of 18 °P, as small boils are: 12.3 L of 1.03 kg/L when hot, 3.83 kJ/(kg K).  10 %: the quarter of a
+    # gallon (4 %), the five degrees (3 %) and what the wort loses while the ice is stirred in.
+    ice = cooling.ice_kg(12.3 * 1.03, 3.83, 98.0, 22.5)
+
+    assert ice == pytest.approx(18 * 0.4536, rel=0.10)
+    # What melted makes up the 5.5 gal: wort and ice together within a quarter of a gallon.
+    assert (12.3 + ice) / 3.785 == pytest.approx(5.5, abs=0.25)
+
+
+@given(st.floats(5.0, 80.0), st.floats(1.0, 90.0), st.floats(0.5, 10.0))
+def test_ice_and_wort_mix_to_the_temperature_asked(mass, end, above):
+    ice = cooling.ice_kg(mass, 4.19, end + above, end)
+
+    # Melted ice at 0 °C short of its heat of melting, mixed with water: the classical rule of mixtures.
+    mixed = (mass * 4.19 * (end + above) - ice * 334.0) / ((mass + ice) * 4.19)
+    assert mixed == pytest.approx(end, rel=1e-9)

@@ -1,7 +1,8 @@
 """Cool the wort with tap water.
 
 In:  mass of wort, coil or counterflow, flow and temperature of the tap.
-Out: minutes, litres of water, temperature at the outlet; the coil behind a known cooling time.
+Out: minutes, litres of water, temperature at the outlet; the coil behind a known cooling time; ice for the
+     rest.
 
 Idea: water that passes once through a coil takes up the share 1 - exp(-UA/C) of what it could, so the wort
 falls exponentially towards the tap and never reaches it.  Half the flow saves water, not time.
@@ -16,6 +17,7 @@ from gylebook.matter.bounds import FAHRENHEIT, Range
 
 WATER_KJ_PER_KG_K = 4.18
 STIRRED_W_PER_M2_K = (700.0, 150.0)  # level and scatter, copper or thin steel; 400 to 850 after Perry
+MELTING_KJ_PER_KG, MELTED_KJ_PER_KG_K = 334.0, 4.19  # to melt ice, then to warm it
 UNSTIRRED_W_PER_M2_K = (280.0, 80.0)  # 200 to 400; the top lags further still
 
 _FLOW = Range("flow_l_per_min", "L/min", 0.01, 1000.0, "a flow of cooling water")
@@ -104,6 +106,31 @@ def coil_ua_from_known_time(
 def water_used_l(flow_l_per_min: Array | float, minutes: Array | float) -> Array:
     """Cooling water that runs through in that time. [L]"""
     return _FLOW.check(flow_l_per_min) * minutes
+
+
+def ice_kg(
+    mass_kg: Array | float, heat_kj_per_kg_k: Array | float, from_c: Array | float, to_c: Array | float
+) -> Array:
+    r"""Ice that takes the heat out of wort, in a bath around it or clean in it. [kg]
+
+    .. math:: m = \frac{M c_p (T_0 - T_1)}{334 + 4.19\,T_1}
+
+    Parameters
+    ----------
+    mass_kg, heat_kj_per_kg_k
+        Wort :math:`M` [kg] and its specific heat :math:`c_p` [kJ/(kg K)].
+    from_c, to_c
+        :math:`T_0` and :math:`T_1`, 0 to 105; none is needed where it is cold enough already. [°C]
+
+    Notes
+    -----
+    Derived: heat of melting, 334 kJ/kg, and what warms the melted water up to :math:`T_1`.  Ice at 0 °C; a
+    bath whose water is poured off colder than the wort, or that the room warms, takes more.
+    """
+    start, end = _FROM.check(from_c), _TO.check(to_c)
+    fall = np.maximum(start - end, 0.0)
+    ice: Array = mass_kg * heat_kj_per_kg_k * fall / (MELTING_KJ_PER_KG + MELTED_KJ_PER_KG_K * end)
+    return ice
 
 
 def counterflow_outlet(
