@@ -152,3 +152,18 @@ def test_a_volume_too_small_to_be_brewed_is_not_the_end_of_the_search():
     small = vessel(as_worked(), "kettle", capacity_l=36.0)
     edge = found(wanted, small)
     assert 15.0 < edge.volume_l < 30.0
+
+
+@pytest.mark.parametrize("plato", [18.0, 20.0, 22.0])
+def test_a_thickness_that_the_search_itself_keeps_to_never_binds(plato):
+    # Strong wort is mashed as thick as can be stirred, exactly; what runs out is the room for it.
+    edge = found(asked(volume_l=60.0, odds=0.9, plato=plato), big_shed())
+    assert edge.limit != "mash thickness"
+    assert edge.short_by > 0.0
+
+
+def test_a_trial_that_no_equation_covers_is_not_carried():
+    # Thin wort through a fly rinse: somewhere on the way more liquor goes in than any rinse was measured for.
+    edge = found(asked("fly rinse", volume_l=400.0, plato=5.0), big_shed())
+    assert edge is not None
+    assert edge.short_by > 0.0

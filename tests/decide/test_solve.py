@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -12,6 +13,7 @@ from gylebook.brewery.ingredients import Starter, StarterKind
 from gylebook.brewery.plan import Aims, Liquor, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.openings import openings
+from gylebook.decide.reach import solve_or_explain
 from gylebook.decide.solve import CLOSE, solve
 from gylebook.decide.starters import LEAST_L, MOST_L
 from gylebook.errors import NotConverged, Refused
@@ -313,8 +315,28 @@ def test_a_dry_hop_without_mass_is_refused():
 def test_a_strength_that_no_mash_reaches_is_said_to_be_out_of_reach():
     gyle = wanted("full volume", aims=Aims(volume_l=30.0, plato=34.0), hops=(hop(),))
 
-    with pytest.raises(NotConverged, match=r"No grain and liquor were found for 30 L, 34 °P"):
+    with pytest.raises(NotConverged, match=r"No grain and liquor were found for 30 L, 34.0 °P \(SG 1\.149\)"):
         solve(gyle, SHED, rows(gyle))
+
+
+def test_the_strongest_wort_within_reach_is_named_and_can_be_made():
+    gyle = wanted("full volume", aims=Aims(volume_l=30.0, plato=34.0), hops=(hop(),))
+
+    with pytest.raises(NotConverged, match=r"strongest wort at this volume is about") as stuck:
+        solve_or_explain(gyle, SHED, rows(gyle))
+
+    most = float(re.search(r"about ([\d.]+) °P", str(stuck.value))[1])
+    assert 18.0 < most < 33.0
+    within = replace(gyle, aims=replace(gyle.aims, plato=most - 0.5))
+    assert solve_or_explain(within, SHED, rows(within)).grist[0].mass_kg > 0.0
+
+
+def test_the_least_volume_within_reach_is_named():
+    # Ten litres go in after the boil, and of that strength no more than this can be held back.
+    gyle = wanted(aims=Aims(volume_l=3.0, plato=12.0), liquor=Liquor(kettle_l=10.0), hops=(hop(),))
+
+    with pytest.raises(NotConverged, match=r"least of this wort is about [\d.]+ L"):
+        solve_or_explain(gyle, SHED, rows(gyle))
 
 
 def test_a_gravity_may_be_aimed_at_in_either_scale():

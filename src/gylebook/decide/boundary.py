@@ -9,6 +9,7 @@ Idea: the plan is solved again for each volume tried; nothing about a limit is k
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +18,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.openings import openings
 from gylebook.decide.solve import solve
-from gylebook.errors import NotConverged
+from gylebook.errors import NotConverged, OutsideValidity
 from gylebook.figures.draws import Array
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import Limit, limits
@@ -81,12 +82,19 @@ def boundary(plan: Plan, brewery: Brewery, latents: Array, *, above: bool = Fals
 def _boundary(
     plan: Plan, brewery: Brewery, latents: Array, binding: Limit, volume_l: float | None
 ) -> Boundary:
+    """The answer in full; a limit that holds again at the wanted volume gives way to one that does not."""
+    wanted = _limits(plan, brewery, latents)
+    here = [x for x in wanted if (x.name, x.vessel) == (binding.name, binding.vessel)]
+    lacking = max(here or wanted, key=lambda limit: -_sure_margin(limit, plan))
+    worst = _least_kept(wanted, plan)
+    if worst is not None and _sure_margin(lacking, plan) >= 0.0:
+        lacking = worst
     return Boundary(
         volume_l=volume_l,
-        limit=binding.name,
-        vessel=binding.vessel,
-        short_by=_short_of(plan, brewery, latents, binding),
-        unit=binding.unit,
+        limit=lacking.name,
+        vessel=lacking.vessel,
+        short_by=max(-_sure_margin(lacking, plan), 0.0),
+        unit=lacking.unit,
     )
 
 
@@ -95,26 +103,25 @@ def _at(plan: Plan, volume_l: float) -> Plan:
 
 
 def _tried(plan: Plan, brewery: Brewery, latents: Array) -> tuple[bool, Limit | None]:
-    """Whether a volume is carried, else what stops it; one too small to be brewed is not carried either."""
+    """Whether a volume is carried, else what stops it.
+
+    One too small to be brewed is not carried either, nor one whose run no equation covers.
+    """
     try:
         stops = _worst(plan, brewery, latents)
-    except NotConverged:
+    except (NotConverged, OutsideValidity):
         return False, None
     return stops is None, stops
 
 
 def _worst(plan: Plan, brewery: Brewery, latents: Array) -> Limit | None:
+    return _least_kept(_limits(plan, brewery, latents), plan)
+
+
+def _least_kept(among: Iterable[Limit], plan: Plan) -> Limit | None:
     """The limit least surely kept among those below the asked odds."""
-    failing = [x for x in _limits(plan, brewery, latents) if x.odds_kept < plan.aims.odds]
+    failing = [x for x in among if x.odds_kept < plan.aims.odds]
     return min(failing, key=lambda limit: limit.odds_kept, default=None)
-
-
-def _short_of(plan: Plan, brewery: Brewery, latents: Array, binding: Limit) -> float:
-    """What the binding limit lacks at the wanted volume, at the asked odds. [its unit]"""
-    for limit in _limits(plan, brewery, latents):
-        if (limit.name, limit.vessel) == (binding.name, binding.vessel):
-            return max(-_sure_margin(limit, plan), 0.0)
-    return 0.0
 
 
 def _limits(plan: Plan, brewery: Brewery, latents: Array) -> tuple[Limit, ...]:

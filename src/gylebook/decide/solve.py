@@ -32,6 +32,7 @@ from gylebook.figures.draws import Array, Value
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import LEAST_LIQUOR
 from gylebook.gyle.names import Named
+from gylebook.matter.extract import sg_from_plato
 
 MASH_SHARE = 0.65  # of all liquor, where no second vessel sets the split
 FEW = 4  # the first search uses every fourth draw, the last one all
@@ -250,12 +251,13 @@ def _nowhere(plan: Plan) -> str:
         text
         for text, given in (
             (f"{aims.volume_l or 0:.4g} L", aims.volume_l),
-            (f"{aims.plato or 0:.3g} °P", aims.plato),
+            (_strength(aims.plato or 0.0), aims.plato),
             (f"{aims.bitterness_ibu or 0:.3g} IBU", aims.bitterness_ibu),
         )
         if given is not None
     ]
-    return (
-        f"No grain and liquor were found for {', '.join(wanted)} with this process and gear. "
-        "Give some amounts yourself, or ask for less."
-    )
+    return f"No grain and liquor were found for {', '.join(wanted)} with this process and gear."
+
+
+def _strength(plato: float) -> str:
+    return f"{plato:.1f} °P (SG {float(sg_from_plato(plato)):.3f})"

@@ -24,6 +24,7 @@ from gylebook.gyle.pitch import pitches
 from gylebook.gyle.timing import timings
 
 LEAST_LIQUOR = 2.5  # kg of liquor a kg of grain in a bag, below which it cannot be stirred; common practice
+AS_WEIGHED = 0.002  # kg/kg: liquor and grain are weighed no closer, and a solver lands on the limit itself
 HOIST_SAFETY = 2.0  # a hoist's rating over the peak load; common practice
 HEAD_ROOM = 0.20  # of the wort's own volume, above it while it ferments; common practice
 ENOUGH_YEAST = 0.6  # of the usual count; a fermentation succeeds in a wide band; common practice
@@ -70,7 +71,7 @@ def _mash_limits(plan: Plan, brewery: Brewery, mash: MashCourse) -> Iterator[Lim
     yield Limit(
         name="mash thickness",
         vessel=kettle.name,
-        margin=(plan.liquor.mash_l or 0.0) / mash.grain_kg - LEAST_LIQUOR,
+        margin=(plan.liquor.mash_l or 0.0) / mash.grain_kg - LEAST_LIQUOR + AS_WEIGHED,
         unit="L/kg",
     )
     hoist = brewery.bag.hoist_kg

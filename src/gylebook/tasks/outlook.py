@@ -18,8 +18,8 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
+from gylebook.decide.reach import solve_or_explain
 from gylebook.decide.remedies import position
-from gylebook.decide.solve import solve
 from gylebook.decide.targets import Targets, targets
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.together import check_together
@@ -174,7 +174,7 @@ def look_ahead(
     check_together(plan, brewery)
     _refuse_house_figures(plan, brewery)
     prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
-    stage = Stage(plan=solve(plan, brewery, prior), readings=tuple(readings))
+    stage = Stage(plan=solve_or_explain(plan, brewery, prior), readings=tuple(readings))
     return look_again(plan, (stage,), brewery, prior=prior, seed=seed)
 
 
