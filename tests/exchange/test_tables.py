@@ -131,6 +131,10 @@ def test_kinds_that_take_dextrins_are_told_apart():
     assert saison.attenuation > max(SHIPPED.yeast(key).attenuation for key in diastatic - {saison.key})
 
 
+def test_dried_malt_extract_goes_by_the_name_that_remedies_use():
+    assert SHIPPED.sugar("dried malt extract") is SHIPPED.sugar("dry malt extract")
+
+
 def test_hops_keep_as_the_hop_collections_say():
     # USDA-ARS: Saaz keeps 51 %, Hallertauer Magnum over 90 % of its alpha in six months at 20 °C.
     assert SHIPPED.hop("Saaz").half_year_loss == pytest.approx(0.49)
