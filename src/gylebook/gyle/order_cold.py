@@ -114,7 +114,7 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
         start_min=start,
         minutes=day.minutes["chill.minutes"],
         amounts=_chill_amounts(day),
-        cautions=("chill",),
+        cautions=("scald",) if day.brewery.chiller.kind == "none" else ("chill",),
         vessel=day.brewery.kettle,
     )
     fills: list[Amount] = []

@@ -25,9 +25,10 @@ DRAIN_MIN = {"pressed": 15.0, "hung": 15.0, "briefly hung": 3.0, "tun": 45.0}
 def before_the_boil(day: Day) -> list[Step]:
     """Weigh, heat, mash, lift, rinse, and bring to the boil."""
     plan, kettle = day.plan, day.brewery.kettle
-    steps = [Step(key="weigh", start_min=0.0, minutes=WEIGH_MIN, amounts=_weighed(day))]
+    what = "" if plan.grist else "no grain"
+    steps = [Step(key="weigh", start_min=0.0, minutes=WEIGH_MIN, what=what, amounts=_weighed(day))]
     if day.course.mash is None:
-        return [*steps, _to_the_boil(day, WEIGH_MIN, 0.0)]
+        return [*steps, _liquor_to_the_boil(day, WEIGH_MIN)]
     ready = WEIGH_MIN
     rinse = _rinse_heating(day)
     if rinse is not None and rinse.heat_source == day.fire.key:
@@ -78,6 +79,7 @@ def _add_rest(day: Day, steps: list[Step], number: int, to_c: float, minutes: fl
                     key="heat the mash",
                     start_min=start,
                     minutes=rise,
+                    what=_way(day),
                     amounts=(warm,),
                     cautions=("scorch",),
                     heat_source=day.fire.key,
@@ -107,10 +109,12 @@ def _rinse_heating(day: Day) -> Step | None:
         return None
     vessel, source = rinse_heating(day.brewery)
     poured = vessel.key == day.brewery.kettle
+    nowhere = "no second vessel" if day.brewery.rinse is None else ""
     return Step(
         key="heat rinse liquor in the kettle" if poured else "heat rinse liquor",
         start_min=0.0,
         minutes=day.minutes["heat.rinse_min"] + (POUR_MIN if poured else 0.0),
+        what=nowhere if poured else _way(day),
         amounts=(
             Amount(what="rinse liquor", amount=day.plan.liquor.rinse_l, dimension="volume"),
             Amount(what="rinse temperature", amount=day.plan.process.rinse_c, dimension="temperature"),
@@ -150,6 +154,7 @@ def _lift_and_rinse(day: Day, mash: MashCourse, start: float) -> list[Step]:
             key=process.kind,
             start_min=done,
             minutes=DUNK_MIN + DRAIN_MIN[process.drain] if dunk else DRAIN_MIN[process.drain],
+            what=_way(day),
             amounts=(Amount(what="rinse liquor", amount=day.plan.liquor.rinse_l, dimension="volume"),),
             read=(("rinse", "gravity"),),
             cautions=("dunk", "scald") if dunk else ("scald",),
@@ -159,6 +164,26 @@ def _lift_and_rinse(day: Day, mash: MashCourse, start: float) -> list[Step]:
         done = rinse.end_min + POUR_MIN
     steps.append(_to_the_boil(day, lift.end_min, done))
     return steps
+
+
+def _way(day: Day) -> str:
+    """What holds the grain, where a step is done otherwise for it."""
+    return "tun" if day.plan.process.drain == "tun" else ""
+
+
+def _liquor_to_the_boil(day: Day, start: float) -> Step:
+    """Without a mash there is only water in the kettle: nothing to weigh with a hydrometer yet."""
+    liquor = Amount(what="kettle liquor", amount=day.plan.liquor.mash_l or 0.0, dimension="volume")
+    return Step(
+        key="heat the liquor to the boil",
+        start_min=start,
+        minutes=day.minutes["heat.boil_min"],
+        amounts=(liquor, *hop_amounts(day.plan, "first wort")),
+        read=(("preboil", "volume"),),
+        cautions=("scald", day.fire_caution),
+        heat_source=day.fire.key,
+        vessel=day.brewery.kettle,
+    )
 
 
 def _to_the_boil(day: Day, start: float, not_before: float) -> Step:

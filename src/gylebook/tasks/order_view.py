@@ -17,7 +17,14 @@ from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.step_words import detail_of, title_of
 from gylebook.tasks.views import AmountView, OrderView, ReadingAsked, StepView
 
-LIQUOR = ("mash liquor", "rinse liquor", "boiled liquor", "starter wort", "dried malt extract")
+LIQUOR = (
+    "mash liquor",
+    "rinse liquor",
+    "kettle liquor",
+    "boiled liquor",
+    "starter wort",
+    "dried malt extract",
+)
 
 
 def order_view(outlook: Outlook) -> OrderView:

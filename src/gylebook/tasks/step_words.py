@@ -45,6 +45,10 @@ TITLES: dict[str, tuple[str, str]] = {
         "Bring the wort to the boil",
         "Read level and gravity once all wort is in and stirred.",
     ),
+    "heat the liquor to the boil": (
+        "Bring the liquor to the boil",
+        "Lid on till it simmers. Heat off while extract is stirred in.",
+    ),
     "boil": ("Boil", "Rolling, lid off."),
     "add to the boil": ("Add to the boil", "A little at a time."),
     "coil in": ("Coil into the kettle", "So that the boil makes it clean."),
@@ -76,16 +80,34 @@ TITLES: dict[str, tuple[str, str]] = {
     "pitch": ("Pitch the yeast", "Swirl a shared starter until it is even; weigh the flask between pours."),
 }
 
+# How a step is called and done where `what` says that it is not the usual case.
+OTHERWISE: dict[tuple[str, str], tuple[str, str]] = {
+    ("weigh", "no grain"): (
+        "Weigh everything out",
+        "Lay the hops and the extract ready, check valves and hoses with water.",
+    ),
+    ("heat rinse liquor", "tun"): ("Heat the rinse liquor", "Lid on. It may stand warm until the wort runs."),
+    ("heat rinse liquor in the kettle", "no second vessel"): (
+        "Heat the rinse liquor in the kettle",
+        "Then pour it aside, into whatever is clean and stands heat, and keep it covered.",
+    ),
+    ("heat the mash", "tun"): ("Heat the mash", "Stir without stopping, down to the bottom."),
+    ("poured rinse", "tun"): ("Pour the rinse over the grain", "Slowly, over all of it."),
+}
 
 FOR_WHOM = ("second organism", "keg", "bottles", "blend", "starter")
 
 
 def title_of(step: Step) -> str:
     """What a step is called."""
-    return TITLES[step.key][0]
+    return _words(step)[0]
 
 
 def detail_of(step: Step) -> str:
     """How a step is done, and what or whom it is for where that is not in its amounts."""
-    detail = TITLES[step.key][1]
+    detail = _words(step)[1]
     return f"{step.what}. {detail}" if step.key in FOR_WHOM else detail
+
+
+def _words(step: Step) -> tuple[str, str]:
+    return OTHERWISE.get((step.key, step.what), TITLES[step.key])
