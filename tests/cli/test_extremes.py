@@ -48,12 +48,18 @@ BREWERY = """
 name = "Edge"
 kettle = "kettle"
 rinse = "pot"
+tun = "tun"
 
 [vessels.kettle]
 capacity = "{kettle} L"
 
 [vessels.pot]
 capacity = "{pot} L"
+
+[vessels.tun]
+capacity = "{kettle} L"
+may_be_heated = false
+insulated = true
 
 [heat_sources.fire]
 kind = "{fire}"

@@ -33,6 +33,11 @@ def test_the_shed_is_read_in_the_units_of_its_nouns():
     assert (shed.chiller.area_m2, shed.bag.hoist_kg, len(shed.fermenters)) == (0.45, 40.0, 4)
 
 
+def test_a_tun_is_a_vessel_to_mash_in_besides_the_kettle():
+    assert read().tun is None
+    assert read(('rinse = "second pot"', 'tun = "second pot"')).tun == "second pot"
+
+
 def test_inches_are_centimetres_in_the_end():
     assert read(('diameter = "40 cm"', 'diameter = "16 in"')).vessels["kettle"].diameter_cm == pytest.approx(
         40.64
@@ -130,6 +135,10 @@ def test_every_fault_of_a_file_is_told_at_once_with_its_line():
          "there is no vessel “bucket”; Known: “kettle”, “second pot”."),
         ('rinse = "second pot"', 'rinse = "kettle"',
          "“kettle” is the kettle; the rinse needs a vessel of its own"),
+        ('rinse = "second pot"', 'rinse = "second pot"\ntun = "tub"',
+         "line 9, tun: there is no vessel “tub”; Known: “kettle”, “second pot”."),
+        ('rinse = "second pot"', 'tun = "kettle"',
+         "line 8, tun: “kettle” is the kettle; the tun needs a vessel of its own"),
         ('vessels = ["kettle"]', 'vessels = ["cauldron"]',
          "heat_sources.element.vessels[1]: there is no vessel"),
         ('mass = "5 kg"', 'mass = "5 kg"\nmay_be_heated = false',

@@ -57,6 +57,19 @@ def test_a_dunk_rinse_needs_a_second_vessel():
     )
 
 
+@pytest.mark.parametrize("tun", [None, "kettle"])
+def test_a_fly_rinse_needs_a_vessel_to_mash_in(tun):
+    running = replace(PLAN, process=replace(PLAN.process, kind="fly rinse", drain="tun"))
+
+    told = refused(running, replace(SHED, tun=tun))
+
+    assert told == (
+        "plan.toml, process.kind: a fly rinse needs a vessel to mash in besides the kettle; "
+        "name it as tun in the brewery file, or choose another process."
+    )
+    check_together(running, replace(SHED, tun="second pot"))
+
+
 def test_a_kettle_needs_heat():
     assert "nothing heats the kettle “kettle”" in refused(
         brewery=replace(SHED, heat_sources=SHED.heat_sources[1:])

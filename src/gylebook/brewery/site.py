@@ -27,9 +27,9 @@ class HouseFigure:
 class Brewery:
     """One set of gear and its figures.
 
-    `kettle` and `rinse` are keys of `vessels`; `stir_room` and `foam_room` are shares of a vessel that
-    must stay free while mashing and while boiling.  `patience` is the longest a heating or a cooling
-    may take, in minutes.
+    `kettle`, `rinse` and `tun` are keys of `vessels`; a tun is mashed in besides the kettle.  `stir_room` and
+    `foam_room` are shares of a vessel that must stay free while mashing and while boiling.  `patience` is
+    the longest a heating or a cooling may take, in minutes.
     """
 
     name: str
@@ -39,6 +39,7 @@ class Brewery:
     vessels: Mapping[str, Vessel]
     kettle: str
     rinse: str | None = None
+    tun: str | None = None
     heat_sources: tuple[HeatSource, ...]
     chiller: Chiller
     bag: Bag

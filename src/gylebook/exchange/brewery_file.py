@@ -83,10 +83,11 @@ def _references(table: BreweryTable, place: Place) -> list[Problem]:
     elif not table.vessels[table.kettle].may_be_heated:
         words = ("the kettle may not be heated", "name a vessel that may, or set may_be_heated = true.")
         refused(("vessels", table.kettle, "may_be_heated"), words)
-    if table.rinse is not None and table.rinse not in table.vessels:
-        refused(("rinse",), unknown(table.rinse, table.vessels, "vessel"))
-    if table.rinse == table.kettle:
-        refused(("rinse",), (f"“{table.rinse}” is the kettle", "the rinse needs a vessel of its own."))
+    for key, vessel in {"rinse": table.rinse, "tun": table.tun}.items():
+        if vessel is not None and vessel not in table.vessels:
+            refused((key,), unknown(vessel, table.vessels, "vessel"))
+        if vessel == table.kettle:
+            refused((key,), (f"“{vessel}” is the kettle", f"the {key} needs a vessel of its own."))
     for key, source in table.heat_sources.items():
         for index, vessel in enumerate(source.vessels):
             path: Path = ("heat_sources", key, "vessels", index)
@@ -106,6 +107,7 @@ def _brewery(table: BreweryTable) -> Brewery:
         vessels={key: _vessel(key, vessel) for key, vessel in table.vessels.items()},
         kettle=table.kettle,
         rinse=table.rinse,
+        tun=table.tun,
         heat_sources=tuple(
             HeatSource(
                 key=key,

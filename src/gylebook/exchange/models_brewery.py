@@ -216,6 +216,9 @@ class BreweryTable(Table):
     )
     kettle: Key = Field(description="key of the vessel that boils")
     rinse: Key | None = Field(default=None, description="key of the vessel for a rinse")
+    tun: Key | None = Field(
+        default=None, description="key of a vessel to mash in besides the kettle, for a fly rinse"
+    )
     stir_room: Annotated[float, FREE_ROOM.like("5 %")] = Field(
         default=0.05, description="share of a vessel kept free while mashing"
     )

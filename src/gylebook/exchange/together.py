@@ -55,6 +55,9 @@ def _vessels(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
     if plan.process.kind == "dunk rinse" and brewery.rinse is None:
         accepted = "name a second vessel as rinse in the brewery file, or choose another process."
         yield ("process", "kind"), "a dunk rinse, but the brewery has no rinse vessel", accepted
+    if plan.process.kind == "fly rinse" and brewery.tun in (None, brewery.kettle):
+        accepted = "name it as tun in the brewery file, or choose another process."
+        yield ("process", "kind"), "a fly rinse needs a vessel to mash in besides the kettle", accepted
     if not any(brewery.kettle in source.vessels for source in brewery.heat_sources):
         accepted = f"add “{brewery.kettle}” to the vessels of a heat source in the brewery file."
         yield ("boil",), f"nothing heats the kettle “{brewery.kettle}”", accepted
