@@ -19,8 +19,9 @@ from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array
 from gylebook.gyle.course import Course
 from gylebook.gyle.order_after import after_pitching, teas
-from gylebook.gyle.order_cold import boil_and_after, starters
+from gylebook.gyle.order_cold import boil_and_after
 from gylebook.gyle.order_hot import before_the_boil
+from gylebook.gyle.order_starters import starters
 from gylebook.gyle.steps import Day, Step
 from gylebook.gyle.timing import timings
 

@@ -1,25 +1,32 @@
-"""Lay out the day from the boil to the pitching, and the starters before it.
+"""Lay out the day from the boil to the pitching.
 
 In:  the `Day`, and when the boil starts.
-Out: steps in minutes from the day's zero; starters in minutes from pitching.
+Out: steps in minutes from the day's zero.
 
 Idea: whatever goes into the boil is a step of its own at its minute; portions are filled in turns, so that
-trub and strength are shared alike.
+trub and strength are shared alike.  A tap too warm for the aim cools as far as it goes; ice
+does the rest.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from gylebook.brewery.instruments import Quantity
-from gylebook.gyle.pitch import dried_extract_kg, pitches, suspension_l
+from gylebook.gyle.chill import chill_minutes
+from gylebook.gyle.pitch import pitches, suspension_l
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
-from gylebook.process.cooling import water_used_l
+from gylebook.matter.extract import wort_specific_heat
+from gylebook.process.cooling import ice_kg, water_used_l
 
-POUR_MIN, DIVIDE_MIN, PITCH_MIN, STARTER_MIN = 5.0, 20.0, 10.0, 60.0
+POUR_MIN, DIVIDE_MIN, PITCH_MIN = 5.0, 20.0, 10.0
+LIQUOR_MIN = 30.0  # to boil what goes in at the end, on whatever fire is free
 COIL_IN_MIN = 15.0  # before the end of the boil, so that the steam makes it clean
 A_DAY = 1440.0
-STEP_DAYS, CRASH_DAYS = 1.5, 2.0  # what each step before the last, and settling cold, take
+ABOVE_TAP_K = 3.0  # as near as cooling water brings the wort in good time; common practice
+ICE_MIN = 60.0  # in a bath of ice, stirred; common practice
 
 
 def boil_and_after(day: Day, start: float) -> list[Step]:
@@ -43,11 +50,13 @@ def boil_and_after(day: Day, start: float) -> list[Step]:
     if plan.liquor.kettle_l:
         liquor = Amount(what="boiled liquor", amount=plan.liquor.kettle_l, dimension="volume")
         finish = (*finish, liquor)
+        steps.append(_boil_liquor(boil, liquor))
     steps.append(
         Step(
             key="end of the boil",
             start_min=end,
             minutes=POUR_MIN,
+            what="boiled liquor" if plan.liquor.kettle_l else "",
             amounts=finish,
             read=(("boil end", "volume"), ("boil end", "gravity")),
             cautions=("scald",),
@@ -68,6 +77,18 @@ def boil_and_after(day: Day, start: float) -> list[Step]:
         steps.append(stand)
         end = stand.end_min
     return [*steps, *_chill_divide_pitch(day, end)]
+
+
+def _boil_liquor(boil: Step, liquor: Amount) -> Step:
+    """Boil what goes in at the end of the boil beforehand: cold water there would not be clean."""
+    minutes = min(LIQUOR_MIN, boil.minutes)
+    return Step(
+        key="boil the late liquor",
+        start_min=boil.end_min - minutes,
+        minutes=minutes,
+        amounts=(liquor,),
+        cautions=("scald",),
+    )
 
 
 def _boil_additions(day: Day, boil: Step) -> list[Step]:
@@ -109,14 +130,7 @@ def _boil_additions(day: Day, boil: Step) -> list[Step]:
 
 def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
     plan = day.plan
-    chill = Step(
-        key="chill" if day.brewery.chiller.kind != "none" else "stand to cool",
-        start_min=start,
-        minutes=day.minutes["chill.minutes"],
-        amounts=_chill_amounts(day),
-        cautions=("scald",) if day.brewery.chiller.kind == "none" else ("chill",),
-        vessel=day.brewery.kettle,
-    )
+    chill = _chill(day, start)
     fills: list[Amount] = []
     reads: list[tuple[str, Quantity]] = [("fermenters", "gravity")]
     for course in day.course.portions:
@@ -138,7 +152,7 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
             fills.append(Amount(what=what, amount=addition.mass_kg, dimension="mass"))
     divide = Step(
         key="divide",
-        start_min=chill.end_min,
+        start_min=chill[-1].end_min,
         minutes=DIVIDE_MIN,
         amounts=tuple(fills),
         read=tuple(reads),
@@ -147,47 +161,66 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
     pitch = Step(
         key="pitch", start_min=divide.end_min, minutes=PITCH_MIN, amounts=_pitched(day), cautions=("co2",)
     )
-    return [chill, divide, pitch]
+    return [*chill, divide, pitch]
 
 
-def _chill_amounts(day: Day) -> tuple[Amount, ...]:
-    """Where to, and how much cooling water that takes where the tap does it in a day."""
-    to = Amount(what="pitching temperature", amount=day.plan.chill_c, dimension="temperature")
-    minutes, chiller = day.minutes["chill.minutes"], day.brewery.chiller
-    if chiller.kind == "none" or minutes >= A_DAY:
-        return (to,)
-    litres = float(water_used_l(chiller.flow_l_per_min, minutes))
-    return to, Amount(what="cooling water runs through", amount=litres, dimension="volume")
-
-
-def starters(day: Day) -> list[Step]:
-    """Each starter, days before."""
-    out = []
-    for starter in day.plan.starters:
-        if starter.kind == "none":
-            continue
-        drinkers = [p for p in day.plan.portions if p.yeast.starter == starter.key]
-        last = starter.volume_l or 0.0
-        steps_l = (*starter.first_steps_l, last)
-        worts = tuple(
-            Amount(what="starter wort", amount=litres, dimension="volume", note=starter.kind)
-            for litres in steps_l
-        )
-        extract = Amount(what="dried malt extract", amount=dried_extract_kg(starter), dimension="mass")
-        days = starter.days_before + STEP_DAYS * len(starter.first_steps_l) + CRASH_DAYS * starter.cold_crash
-        out.append(
+def _chill(day: Day, start: float) -> list[Step]:
+    """Chill to pitching temperature; where the tap is too warm for it, as far as it goes, then by ice."""
+    aim, minutes, chiller = day.plan.chill_c, day.minutes["chill.minutes"], day.brewery.chiller
+    kettle = day.brewery.kettle
+    to = Amount(what="pitching temperature", amount=aim, dimension="temperature")
+    if chiller.kind == "none":
+        return [
             Step(
-                key="starter",
-                start_min=-days * A_DAY,
-                minutes=STARTER_MIN,
-                what=", ".join(dict.fromkeys(p.yeast.kind for p in drinkers)),
-                amounts=(*worts, extract),
-                cautions=("starter",),
+                key="stand to cool",
+                start_min=start,
+                minutes=minutes,
+                amounts=(to,),
+                cautions=("scald",),
+                vessel=kettle,
             )
-        )
-        if starter.cold_crash:
-            out.append(Step(key="settle the starter", start_min=-CRASH_DAYS * A_DAY, minutes=0.0))
-    return out
+        ]
+    near = chiller.tap_c + ABOVE_TAP_K
+    ice_needed = minutes >= A_DAY and aim < near
+    if ice_needed:
+        minutes = _minutes_to(day, near)
+    reached = (
+        Amount(what="as far as the tap goes", amount=near, dimension="temperature") if ice_needed else to
+    )
+    water: tuple[Amount, ...] = ()
+    if minutes < A_DAY:
+        litres = float(water_used_l(chiller.flow_l_per_min, minutes))
+        water = (Amount(what="cooling water runs through", amount=litres, dimension="volume"),)
+    chill = Step(
+        key="chill",
+        start_min=start,
+        minutes=minutes,
+        amounts=(reached, *water),
+        cautions=("chill",),
+        vessel=kettle,
+    )
+    return [chill, _ice(day, chill.end_min, near, to)] if ice_needed else [chill]
+
+
+def _minutes_to(day: Day, to_c: float) -> float:
+    """Middling minutes to chill to another temperature than planned."""
+    kettle = day.course.kettle
+    other = replace(day.plan, chill_c=to_c)
+    minutes = chill_minutes(other, day.brewery, day.figures, kettle.end, kettle.boil_c)
+    return min(float(np.median(minutes)), A_DAY)
+
+
+def _ice(day: Day, start: float, from_c: float, to: Amount) -> Step:
+    end = day.course.kettle.end
+    specific = wort_specific_heat(end.plato, 0.5 * (from_c + to.amount))
+    ice = float(np.median(ice_kg(end.mass_kg, specific, from_c, to.amount)))
+    return Step(
+        key="ice",
+        start_min=start,
+        minutes=ICE_MIN,
+        amounts=(to, Amount(what="ice", amount=ice, dimension="mass")),
+        vessel=day.brewery.kettle,
+    )
 
 
 def _pitched(day: Day) -> tuple[Amount, ...]:

@@ -13,6 +13,14 @@ TITLES: dict[str, tuple[str, str]] = {
         "Make the starter",
         "Boil the extract in its water, cool it, add the yeast, cover it loosely.",
     ),
+    "starter step": (
+        "Feed the starter",
+        "Boil the extract in its water, cool it, and pour it to what has grown.",
+    ),
+    "last starter step": (
+        "Feed the starter for the last time",
+        "Boil the extract in its water, cool it, and pour it to what has grown.",
+    ),
     "settle the starter": (
         "Settle the starter",
         "Into the cold; before pitching pour its beer off, to the slurry.",
@@ -52,9 +60,17 @@ TITLES: dict[str, tuple[str, str]] = {
     "boil": ("Boil", "Rolling, lid off."),
     "add to the boil": ("Add to the boil", "A little at a time."),
     "coil in": ("Coil into the kettle", "So that the boil makes it clean."),
+    "boil the late liquor": (
+        "Boil the liquor for the end",
+        "In a pot of its own, on any fire that is free; once it has boiled, keep it hot under its lid.",
+    ),
     "end of the boil": ("End of the boil", "Heat off. Read level and gravity before anything is drawn."),
     "stand": ("Let it stand hot", "Lid on."),
     "chill": ("Chill", "Stir, and run the first hot water away where it hurts nobody."),
+    "ice": (
+        "Leave the rest to ice or the night",
+        "Pack the ice round the kettle, or pump its water through the chiller; or close it till morning.",
+    ),
     "stand to cool": ("Leave it to cool", "Closed and clean, without a chiller."),
     "divide": (
         "Divide the wort",
@@ -91,11 +107,18 @@ OTHERWISE: dict[tuple[str, str], tuple[str, str]] = {
         "Heat the rinse liquor in the kettle",
         "Then pour it aside, into whatever is clean and stands heat, and keep it covered.",
     ),
+    ("end of the boil", "boiled liquor"): (
+        "End of the boil",
+        "Heat off. Stir the boiled liquor in, then read level and gravity before anything is drawn.",
+    ),
     ("heat the mash", "tun"): ("Heat the mash", "Stir without stopping, down to the bottom."),
     ("poured rinse", "tun"): ("Pour the rinse over the grain", "Slowly, over all of it."),
 }
 
-FOR_WHOM = ("second organism", "keg", "bottles", "blend", "starter")
+FOR_WHOM = (
+    *("second organism", "keg", "bottles", "blend"),
+    *("starter", "starter step", "last starter step", "settle the starter"),
+)
 
 
 def title_of(step: Step) -> str:
@@ -106,7 +129,7 @@ def title_of(step: Step) -> str:
 def detail_of(step: Step) -> str:
     """How a step is done, and what or whom it is for where that is not in its amounts."""
     detail = _words(step)[1]
-    return f"{step.what}. {detail}" if step.key in FOR_WHOM else detail
+    return f"{step.what}. {detail}" if step.what and step.key in FOR_WHOM else detail
 
 
 def _words(step: Step) -> tuple[str, str]:
