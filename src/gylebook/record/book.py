@@ -314,14 +314,15 @@ def _sent_again(stored: Row, given: Row) -> Event:
 def _check_superseded(connection: Connection, brew_id: str, supersedes: UUID) -> None:
     events = schema.events.c
     target = select(events.seq).where(events.id == str(supersedes), events.brew_id == brew_id)
-    if connection.scalar(target) is None:
+    number = connection.scalar(target)
+    if number is None:
         raise _refused("supersedes", str(supersedes), "is no event of this brew")
     later = connection.execute(
-        select(events.seq, events.id, events.kind).where(events.supersedes == str(supersedes))
+        select(events.seq, events.kind).where(events.supersedes == str(supersedes))
     ).first()
     if later is not None:
         raise _refused(
             "supersedes",
-            str(supersedes),
-            f"was superseded already, by event {later.seq} ({later.kind}, {later.id}); supersede that one",
+            f"event {number}",
+            f"was superseded already, by event {later.seq} ({later.kind}); supersede that one",
         )
