@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from uuid import uuid4
 
 import pytest
@@ -109,8 +110,29 @@ def test_a_corrected_reading_counts_in_place_of_the_first(brew):
     assert middle(corrected, "fermenters.volume_l") > middle(slip, "fermenters.volume_l") + 3
     # What was corrected cannot be corrected again, nor can what was never read.
     args = ("brew", "read", NAME, *VOLUME, "--book", brew.book)
-    assert "was superseded already" in refusal(*args, "--corrects", wrong)
+    twice = refusal(*args, "--corrects", wrong)
+    assert f"event {wrong}; was superseded already, by event {wrong + 2} (reading)" in twice
     assert "are numbered" in refusal(*args, "--corrects", 999)
+
+
+def test_a_correction_is_of_what_was_read_and_of_nothing_else(brew):
+    number = brew("read", *VOLUME, "--json").json["event"]["number"]
+    before = _all_events(brew.book)
+    for other in (("boil end", "39 L"), ("preboil", "1.050")):
+        told = refusal("brew", "read", NAME, *other, "--book", brew.book, "--corrects", number)
+        assert f"number {number} was the volume at preboil, 40.2 L; correct it with a volume" in told
+    assert _all_events(brew.book) == before
+
+
+def test_a_reading_that_nothing_can_explain_is_not_written_down(brew):
+    before = _all_events(brew.book)
+    told = refusal("brew", "read", NAME, "lift", "500 kg", "--book", brew.book)
+    assert "The reading cannot be reconciled with the forecast: mass at lift, 500.00 kg." in told
+    assert "reading.0" not in told
+    assert not re.search(r"\b(sd|stages)\b", told)
+    # The brew can still be read into: with the slip in the book no forecast could be made again.
+    assert _all_events(brew.book) == before
+    assert brew("read", "lift", "14 kg", "--json").code in (0, 1)
 
 
 def test_a_withdrawn_reading_counts_no_more(brew):
@@ -189,6 +211,7 @@ def test_a_moment_that_never_was_cannot_be_shown(brew):
         (("read", "--", "preboil", "-4 L"), "-4"),
         (("read", "preboil", "40 L", "--temperature", "72 kg"), "72 kg"),
         (("read", "lift", "5 kW"), "power"),
+        (("read", "mash", "pH 13.5"), "must be from 2 to 12 pH"),
         (("adopt", "99"), "there are remedies 1 to "),
         (("adopt", "0"), "there are remedies 1 to "),
         (("withdraw", "99", "--reason", "why not"), "99"),

@@ -16,9 +16,10 @@ from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from gylebook.brewery.instruments import Reading
+from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
@@ -28,11 +29,12 @@ from gylebook.gyle.house import figures_of
 from gylebook.gyle.observe import observables
 from gylebook.record.book import Book
 from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
-from gylebook.record.replay import reading_body, readings_of, standing
+from gylebook.record.replay import reading_body, reading_of, readings_of, standing
 from gylebook.record.store import new_book, open_book
 from gylebook.tasks.files import text_of
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.own_tables import book_tables
+from gylebook.tasks.reading_words import place_in_words, reading_in_words, worst_in_words
 from gylebook.tasks.remedy_view import last_step, what_can_be_done
 
 SHOWN = "forecast shown"
@@ -129,14 +131,20 @@ def take_reading(
 ) -> Taken:
     """Write a reading down; with `supersedes` it takes the place of an earlier one.
 
-    Nothing is written where the reading cannot be tied to the brew.  One sent again, with the `id` it had, is
-    not written again and gets the answer it got.
+    Nothing is written where the reading cannot be tied to the brew or reconciled with it: what stands in a
+    book must lead to a forecast.  One sent again, with the `id` it had, is not written again and gets the
+    answer it got.
     """
     with open_book(location) as book:
         brew = book.brew(name)
         events = book.events(brew.id)
         before = _outlook(book, brew, events)
         observables([reading], before.plan, before.brewery)
+        if supersedes is not None:
+            _refuse_another_place(reading, supersedes, events, before.brewery)
+        ahead = None
+        if all(event.id != id for event in events):
+            ahead = _outlook(book, brew, (*events, _unwritten(brew, events, reading, supersedes)))
         event = book.write_event(
             brew.id,
             READING,
@@ -148,11 +156,14 @@ def take_reading(
             supersedes=supersedes,
             reason=reason,
         )
-        if any(event.id == earlier.id for earlier in events):
+        if ahead is None:
             before = _outlook(book, brew, [e for e in events if e.seq < event.seq])
             after = _outlook(book, brew, [e for e in events if e.seq <= event.seq])
             return Taken(brew=brew, event=event, before=before, after=after)
-        return _taken(book, brew, event, before, reading.at)
+        if len(book.events(brew.id)) != len(events) + 1:  # another was written meanwhile
+            return _taken(book, brew, event, before, reading.at)
+        _write_shown(book, brew, ahead, reading.at)
+        return Taken(brew=brew, event=event, before=before, after=ahead)
 
 
 def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reason: str) -> Taken:
@@ -182,6 +193,40 @@ def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
         return _taken(book, brew, event, before, at)
 
 
+def _refuse_another_place(
+    reading: Reading, supersedes: UUID, events: Sequence[Event], brewery: Brewery
+) -> None:
+    """A correction is of the same quantity at the same step; another reading is none."""
+    for event in events:
+        if event.id != supersedes or event.kind != READING:
+            continue
+        earlier = reading_of(event.body)
+        if (earlier.step, earlier.quantity) != (reading.step, reading.quantity):
+            accepted = (
+                f"number {event.seq} was the {reading_in_words(earlier, brewery)}; correct it with a "
+                f"{place_in_words(earlier)}, or withdraw it and write this one by itself"
+            )
+            raise Refused((Problem("correction", f"a {place_in_words(reading)}", accepted),))
+
+
+def _unwritten(brew: Brew, events: Sequence[Event], reading: Reading, supersedes: UUID | None) -> Event:
+    """The event that a reading would be, to look ahead from before it is written."""
+    known = supersedes if any(event.id == supersedes for event in events) else None
+    return Event(
+        seq=max((event.seq for event in events), default=0) + 1,
+        id=uuid4(),
+        brew_id=brew.id,
+        kind=READING,
+        at=reading.at,
+        written_at="",
+        who="",
+        device="",
+        body=reading_body(reading),
+        supersedes=known,
+        reason="",
+    )
+
+
 def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
     after = _outlook(book, brew, book.events(brew.id))
     _write_shown(book, brew, after, at)
@@ -195,7 +240,8 @@ def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
     stages = _stages(book, brew, events)
     figures = figures_of(stages[0].plan, brewery)
     prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
-    return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
+    with worst_in_words([stage.readings for stage in stages], brewery):
+        return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
 
 
 def _stages(book: Book, brew: Brew, events: Sequence[Event]) -> list[Stage]:

@@ -13,7 +13,9 @@ from collections.abc import Sequence
 from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
+from gylebook.errors import NotConverged
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
+from gylebook.tasks.reading_words import refuse_impossible, worst_in_words
 
 
 def forecast(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED) -> Outlook:
@@ -27,6 +29,18 @@ def solve(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED)
 
 
 def condition(outlook: Outlook, readings: Sequence[Reading]) -> Outlook:
-    """The same outlook given these readings, in place of any that it was given before."""
+    """The same outlook given these readings, in place of any that it was given before.
+
+    Raises Refused where a reading is none that an instrument shows or cannot be tied to the plan,
+    NotConverged where the readings cannot be reconciled with the forecast.
+    """
+    refuse_impossible(readings)
     stage = Stage(plan=outlook.plan, readings=tuple(readings))
-    return look_again(outlook.asked, (stage,), outlook.brewery, prior=outlook.prior, seed=outlook.seed)
+    with worst_in_words((stage.readings,), outlook.brewery):
+        found = look_again(outlook.asked, (stage,), outlook.brewery, prior=outlook.prior, seed=outlook.seed)
+    if found.diagnostic is not None and not found.diagnostic.converged:
+        raise NotConverged(
+            "The search for what these readings mean together did not settle: they lie too far from the "
+            "forecast. Check them and their units, or leave out the one that is furthest off."
+        )
+    return found

@@ -16,6 +16,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.figures.units import Dimension, read, read_quantity
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.reading_words import impossible
 
 BRIX = re.compile("bx|brix", re.IGNORECASE)
 QUANTITIES: dict[Dimension, Quantity] = {
@@ -37,7 +38,7 @@ def reading_typed(
         kinds = ", ".join(get_args(Quantity))
         raise Refused((Problem("value", f"“{value}” is a {dimension.value}", f"read a {kinds}"),))
     quantity = QUANTITIES[dimension]
-    return Reading(
+    reading = Reading(
         step=step,
         quantity=quantity,
         value=number,
@@ -47,6 +48,10 @@ def reading_typed(
         if temperature is None
         else read(temperature, Dimension.TEMPERATURE, where="--temperature"),
     )
+    beyond = impossible(reading)
+    if beyond:
+        raise Refused((Problem("value", f"“{value}”", f"must be {beyond}"),))
+    return reading
 
 
 def _only_instrument(brewery: Brewery, quantity: Quantity, value: str) -> str:

@@ -1,0 +1,91 @@
+"""Speak of readings to the brewer: what was read, what cannot have been, which one does not fit.
+
+In:  readings and the brewery they were taken on.
+Out: short texts and refusals.
+
+Idea: inside, a reading bears a number that counts from zero within its plan; a brewer knows it by its step,
+what it was of, and its value, so every error about a reading says those.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+
+from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.site import Brewery
+from gylebook.errors import NotConverged, Problem, Refused
+from gylebook.exchange.readings_file import READ_AS
+from gylebook.figures.units import write
+
+_WORST = re.compile(r"“reading\.(\d+)(?: after change (\d+))?” fits worst")
+_SHOWN: dict[Quantity, tuple[str, int]] = {
+    "volume": ("L", 1),
+    "gravity": ("SG", 3),
+    "temperature": ("°C", 1),
+    "ph": ("pH", 2),
+    "mass": ("kg", 2),
+    "time": ("min", 0),
+}
+
+
+def reading_in_words(reading: Reading, brewery: Brewery) -> str:
+    """“volume at preboil, 40.2 L”; a refractometer's gravity in °Bx, any other in SG."""
+    instrument = brewery.instruments.get(reading.instrument)
+    if instrument is not None and instrument.kind == "refractometer":
+        value = f"{reading.value:.1f} °Bx"
+    else:
+        unit, digits = _SHOWN[reading.quantity]
+        value = write(reading.value, READ_AS[reading.quantity].dimension, unit, digits=digits)
+    return f"{place_in_words(reading)}, {value}"
+
+
+def place_in_words(reading: Reading) -> str:
+    """“volume at preboil”."""
+    return f"{'pH' if reading.quantity == 'ph' else reading.quantity} at {reading.step}"
+
+
+def impossible(reading: Reading) -> str:
+    """Where such a reading can lie, by the ranges of a readings file; nothing where this one does."""
+    asked = READ_AS[reading.quantity]
+    return "" if asked.low <= reading.value <= asked.high else asked.range_in_words()
+
+
+def refuse_impossible(readings: Sequence[Reading]) -> None:
+    """Raise `Refused` for every reading that no instrument shows."""
+    problems = [
+        Problem(
+            f"reading {number}, {place_in_words(reading)}",
+            f"{reading.value:g} {READ_AS[reading.quantity].unit}",
+            f"must be {beyond}",
+        )
+        for number, reading in enumerate(readings, 1)
+        if (beyond := impossible(reading))
+    ]
+    if problems:
+        raise Refused(problems)
+
+
+@contextmanager
+def worst_in_words(stages: Sequence[Sequence[Reading]], brewery: Brewery) -> Iterator[None]:
+    """Name the reading that fits worst as the brewer knows it, where the readings cannot be reconciled.
+
+    `stages` are the readings on the plan as it was at first and after each change.
+    """
+    try:
+        yield
+    except NotConverged as problem:
+        found = _WORST.search(str(problem))
+        if found is None:
+            raise
+        worst = reading_in_words(stages[int(found[2] or 0)][int(found[1])], brewery)
+        count = sum(len(stage) for stage in stages)
+        if count == 1:
+            opening = f"The reading cannot be reconciled with the forecast: {worst}. Check it"
+        else:
+            opening = f"The {count} readings cannot be reconciled. The {worst}, fits worst: check it"
+        raise NotConverged(
+            f"{opening} and its unit, or leave it out; if it is right, give its instrument's error or the "
+            "house figures behind it more room."
+        ) from problem

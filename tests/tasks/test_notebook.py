@@ -1,0 +1,46 @@
+"""Readings made in a notebook are held to what instruments show and to what the forecast can explain."""
+
+from __future__ import annotations
+
+import pytest
+
+from command_line import EXAMPLE
+from gylebook.brewery.instruments import Reading
+from gylebook.errors import NotConverged, Refused
+from gylebook.tasks.files import load_brewery, load_plan
+from gylebook.tasks.notebook import condition, forecast
+
+
+@pytest.fixture(scope="module")
+def outlook():
+    return forecast(load_plan(EXAMPLE / "plan.toml"), load_brewery(EXAMPLE / "brewery.toml"), draws=400)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "told"),
+    [
+        ("volume", -1.0, "reading 1, volume at preboil: -1 L; must be from 0 to 2000 L"),
+        ("mass", -0.5, "must be from 0 to 1000 kg"),
+        ("ph", 15.0, "reading 1, pH at preboil: 15 pH; must be from 2 to 12 pH"),
+        ("gravity", 80.0, "must be from -6 to 35 °P"),
+        ("temperature", float("nan"), "must be from -5 to 110 °C"),
+    ],
+)
+def test_what_no_instrument_shows_is_refused(outlook, quantity, value, told):
+    slip = Reading(step="preboil", quantity=quantity, value=value, instrument="dipstick")
+    with pytest.raises(Refused) as refused:
+        condition(outlook, [slip])
+    assert told in str(refused.value)
+
+
+def test_a_level_so_far_off_that_the_search_does_not_settle_is_refused(outlook):
+    empty = Reading(step="preboil", quantity="volume", value=5.0, instrument="dipstick")
+    with pytest.raises(NotConverged, match=r"did not settle"):
+        condition(outlook, [empty])
+
+
+def test_of_several_readings_the_one_that_fits_worst_is_named(outlook):
+    level = Reading(step="preboil", quantity="volume", value=40.0, instrument="dipstick")
+    slip = Reading(step="preboil", quantity="volume", value=2000.0, instrument="dipstick")
+    with pytest.raises(NotConverged, match=r"The 2 readings .*The volume at preboil, 2000\.0 L, fits worst"):
+        condition(outlook, [level, slip])
