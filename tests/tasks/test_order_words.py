@@ -8,8 +8,12 @@ import pytest
 from hypothesis import given, settings
 
 from example_days import SHED, amounts, day, keys, step
-from example_gyles import only_fire, plan
+from example_gyles import hop, only_fire, plan, portion, yeast
+from gylebook.brewery.ingredients import Starter
+from gylebook.brewery.plan import Liquor
 from gylebook.gyle.steps import Step
+from gylebook.tasks.order_view import amounts_to_weigh, order_view
+from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.step_words import TITLES, detail_of, title_of
 from gyles_at_random import plans
 
@@ -56,3 +60,24 @@ def test_rinse_liquor_is_poured_aside_where_there_is_no_second_vessel():
 def test_a_tun_has_no_bag(kind):
     assert "bag" not in said(day(plan(kind, "tun")))
     assert "bag" in said(day(plan(kind)))
+
+
+def test_all_that_is_measured_out_is_listed_once_and_alike_hops_each():
+    gyle = plan(
+        liquor=Liquor(mash_l=28.0, rinse_l=12.0, kettle_l=2.0),
+        hops=(
+            hop("early", 0.03, variety="Saaz", minutes=15.0),
+            hop("late", 0.03, variety="Saaz", minutes=5.0),
+        ),
+        portions=(portion("one", yeast=yeast(starter="flask")),),
+        starters=(Starter(key="flask", kind="stirred", volume_l=1.0, first_steps_l=(1.0,)),),
+        chill_c=18.0,
+    )
+    warm = replace(SHED, chiller=replace(SHED.chiller, tap_c=22.0))
+
+    listed = [a.what for a in amounts_to_weigh(order_view(look_ahead(gyle, warm, draws=200)))]
+
+    for what in ("mash liquor", "rinse liquor", "boiled liquor", "ice", "pale"):
+        assert listed.count(what) == 1, what
+    for what in ("Saaz", "starter wort", "dried malt extract"):
+        assert listed.count(what) == 2, what

@@ -17,13 +17,10 @@ from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.step_words import detail_of, title_of
 from gylebook.tasks.views import AmountView, OrderView, ReadingAsked, StepView
 
-LIQUOR = (
-    "mash liquor",
-    "rinse liquor",
-    "kettle liquor",
-    "boiled liquor",
-    "starter wort",
-    "dried malt extract",
+# What is measured out although it is not weighed in the morning.
+BESIDE = (
+    *("mash liquor", "rinse liquor", "kettle liquor", "boiled liquor"),
+    *("starter wort", "dried malt extract", "ice"),
 )
 
 
@@ -34,13 +31,16 @@ def order_view(outlook: Outlook) -> OrderView:
 
 
 def amounts_to_weigh(order: OrderView) -> tuple[AmountView, ...]:
-    """Grain, hops, additions, liquor and starters, each once, in the order of the day."""
-    out: dict[str, AmountView] = {}
+    """Grain, hops, additions, liquor, starters and ice, in the order of the day.
+
+    Liquor that several steps name, as it is heated and as it is poured, is one; two alike hops are two.
+    """
+    out: list[AmountView] = []
     for step in order.steps:
         for amount in step.amounts:
-            if step.key == "weigh" or amount.what in LIQUOR:
-                out.setdefault(f"{amount.what} {amount.note} {amount.amount}", amount)
-    return tuple(out.values())
+            if step.key == "weigh" or (amount.what in BESIDE and amount not in out):
+                out.append(amount)
+    return tuple(out)
 
 
 def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
