@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from example_gyles import brewery, middling, pinned, plan, portion, sugar, yeast
-from gylebook.brewery.plan import Plan
+from gylebook.brewery.plan import MashStep, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.gyle.forecast import Model
 from published_tables import published_rows
@@ -140,3 +140,16 @@ def test_an_extract_beer_has_the_colour_of_its_extract():
     dark, light = (numbers(plan("extract only", additions=(one,)))["colour_srm"] for one in (amber, pale))
 
     assert dark > 2.0 * light > 0.0
+
+
+def test_no_mash_stops_diastatic_yeast():
+    # It makes its own glucoamylase and takes what the mash left, however hot that was; common practice.
+    left = {}
+    for diastatic in (False, True):
+        keen = yeast(attenuation=0.93, diastatic=diastatic)
+        hot = plan(
+            mash=(MashStep(temperature_c=74.0, minutes=60.0),), portions=(portion("one", 1.0, yeast=keen),)
+        )
+        left[diastatic] = numbers(hot)["portion.one.fg"]
+    assert left[True] < 1.006
+    assert left[False] > 1.015

@@ -225,3 +225,18 @@ def test_heavier_grists_ask_more_of_every_mash_limit():
 
     for name in ("mash brim", "mash thickness", "bag weight", "rinse vessel brim"):
         assert heavy_by[name] < light_by[name]
+
+
+@pytest.mark.parametrize(("ferment_c", "outside_k"), [(26.0, 4.0), (12.0, 4.0), (19.0, None)])
+def test_yeast_outside_its_range_is_told(ferment_c, outside_k):
+    warm = replace(
+        AMBER,
+        portions=tuple(
+            replace(p, ferment_c=ferment_c, yeast=yeast(low_c=16.0, high_c=22.0)) for p in AMBER.portions
+        ),
+    )
+    told = [limit for limit in all_limits(warm, SHED) if limit.name == "fermentation temperature"]
+    assert len(told) == (0 if outside_k is None else len(AMBER.portions))
+    for limit in told:
+        assert np.median(limit.margin) == -outside_k
+        assert limit.odds_kept == 0.0

@@ -120,7 +120,7 @@ def _worst(plan: Plan, brewery: Brewery, latents: Array) -> Limit | None:
 
 def _least_kept(among: Iterable[Limit], plan: Plan) -> Limit | None:
     """The limit least surely kept among those below the asked odds."""
-    failing = [x for x in among if x.odds_kept < plan.aims.odds]
+    failing = [x for x in among if x.sized and x.odds_kept < plan.aims.odds]
     return min(failing, key=lambda limit: limit.odds_kept, default=None)
 
 

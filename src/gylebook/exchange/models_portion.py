@@ -170,7 +170,10 @@ class PortionTable(Table):
     top_up: Annotated[float, LITRES.like("2 L")] = Field(
         default=0.0, description="boiled and cooled liquor added in the fermenter"
     )
-    ferment_at: Annotated[float, FERMENT_C] = Field(default=19.0, description="temperature of fermentation")
+    ferment_at: Annotated[float, FERMENT_C] | None = Field(
+        default=None,
+        description="temperature of fermentation; 19 °C is usual, or the nearest that suits the yeast",
+    )
     head_room: HeadRoom | None = Field(
         default=None,
         description="room above the wort while it ferments, as a share of the wort; 20 % is usual",

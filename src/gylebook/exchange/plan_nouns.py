@@ -50,6 +50,7 @@ LOT_EXTRACT_SCATTER = 0.004
 KIND_ATTENUATION_SCATTER = 0.025
 # Apparent, of yeast that makes its own glucoamylase, and its scatter; a judgement, as in the table of yeasts.
 DIASTATIC_ATTENUATION = 0.93, 0.05
+USUAL_FERMENT_C = 19.0
 UNMALTED_HOLDS_MORE = 0.15  # L/kg, as in the table of malts
 USUAL_KEEPS = 0.25  # share of alpha lost in six months where the variety's is not known
 MALT_FERMENTABLE = 0.64  # real, as in the table of sugars
@@ -277,6 +278,8 @@ def _starter(key: str, starter: StarterTable) -> Starter:
 
 
 def _portion(key: str, portion: PortionTable, tables: Tables) -> Portion:
+    yeast = _yeast(portion.yeast, tables)
+    suits_c = min(max(USUAL_FERMENT_C, yeast.low_c), yeast.high_c)
     return Portion(
         key=key,
         name=portion.name,
@@ -284,8 +287,8 @@ def _portion(key: str, portion: PortionTable, tables: Tables) -> Portion:
         share=portion.share,
         volume_l=portion.volume,
         top_up_l=portion.top_up,
-        yeast=_yeast(portion.yeast, tables),
-        ferment_c=portion.ferment_at,
+        yeast=yeast,
+        ferment_c=_first(portion.ferment_at, suits_c),
         head_room=portion.head_room,
         package=_package(portion.package),
         later=_later(portion.later, tables) if portion.later else None,

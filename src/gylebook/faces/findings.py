@@ -45,7 +45,12 @@ _LIMITS = {
     "cooling": _Limit("cooling in time", "Cooling {place}", "ends in time", "too long"),
     "head room": _Limit("head room kept", "Head room {place}", "is kept", "short"),
     "yeast count": _Limit("yeast enough", "Yeast enough {place}", "is pitched", "short"),
+    "fermentation temperature": _Limit(
+        "yeast in its range", "The temperature {place}", "suits the yeast", "outside its range"
+    ),
 }
+
+ENDLESS_MIN = 0.75 * 1440.0  # over the time allowed: the forecast counts a day for what never ends
 
 _CAUTIONS = {
     "scald": "Hot liquor and wort scald: long gloves, closed shoes, and no one else within reach.",
@@ -100,6 +105,8 @@ def limit_sentence(limit: LimitView, units: Units = METRIC, draws: int | None = 
     verb, past = (spoken.verb, spoken.past) if spoken else ("is kept", "past it")
     room = words.amount(abs(limit.margin.median), limit.unit, units)
     rest = f"{room} {'to spare' if limit.margin.median >= 0 else past} at the median"
+    if limit.unit == "min" and limit.margin.median < -ENDLESS_MIN:
+        rest = "at the median it takes a day or never ends"
     asked = "" if limit.kept else f", less than the {words.odds(limit.asked)} asked for"
     mark = "" if limit.kept else f"{RISK} "
     return f"{mark}{limit_subject(limit)} {verb} {words.odds(limit.odds_kept, draws)}{asked}; {rest}."

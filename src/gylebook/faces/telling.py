@@ -84,11 +84,12 @@ def clock_text(at: str) -> str:
 def boundary_sentence(found: BoundaryView, units: Units = METRIC) -> str:
     """How much the brewery can carry, what stops it, and by how much the wanted volume misses."""
     limit = found.limit
-    missed = words.amount(found.short_by, limit.unit, units)
     asked = words.odds(found.asked)
+    # A limit's own sentence tells what it lacks at the median, which is less.
+    lacks = f"to be {asked} sure, it lacks {words.amount(found.short_by, limit.unit, units)}"
     subject = limit_subject(limit)
     if found.volume_l is None:
-        return f"{RISK} {subject} is not kept {asked} at any volume of this beer; it lacks {missed}."
+        return f"{RISK} {subject} is not kept {asked} at any volume of this beer: {lacks}."
     if found.volume_l >= found.wanted_l:
         return (
             f"At this gravity the brewery carries up to {words.volume(found.volume_l, units)} with every "
@@ -96,8 +97,7 @@ def boundary_sentence(found: BoundaryView, units: Units = METRIC) -> str:
         )
     return (
         f"{RISK} At this gravity the brewery carries {words.volume(found.volume_l, units)} with every "
-        f"limit kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)} it lacks "
-        f"{missed}."
+        f"limit kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)}, {lacks}."
     )
 
 
@@ -118,7 +118,8 @@ _HELP = {
     "heating to the boil": "Keep the lid on to the boil, insulate, boil in two pots, or give it more power.",
     "cooling": "Stir, run more water, stop some degrees above the tap and leave the rest to ice.",
     "head room": "Fit a hose to carry the foam off, fill less, or take a larger vessel.",
-    "yeast count": "Buy another pack, or make a larger starter.",
+    "yeast count": "Enough is 60 % or more of what is needed. Buy another pack, or make a larger starter.",
+    "fermentation temperature": "Ferment it where the yeast is at home, or take a yeast for that place.",
 }
 
 

@@ -34,7 +34,8 @@ ENOUGH_YEAST = 0.6  # of the usual count; a fermentation succeeds in a wide band
 class Limit:
     """Something that must not be exceeded: `margin` is what is to spare, in `unit`.
 
-    `portion` is the key of the portion that it concerns, where it is one portion's own.
+    `portion` is the key of the portion that it concerns, where it is one portion's own; what is not `sized`
+    is the same however much is made.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Limit:
     margin: Value
     unit: str
     portion: str | None = None
+    sized: bool = True
 
     @property
     def odds_kept(self) -> float:
@@ -148,3 +150,14 @@ def _portion_limits(
             unit="billion cells",
             portion=portion.portion.key,
         )
+        yeast, at_c = portion.portion.yeast, portion.portion.ferment_c
+        inside_k = min(at_c - yeast.low_c, yeast.high_c - at_c)
+        if inside_k < 0.0:  # nothing here is uncertain, so it is told only where it is wrong
+            yield Limit(
+                name="fermentation temperature",
+                vessel=vessel.name,
+                margin=np.full_like(portion.pitched.volume_l, inside_k),
+                unit="K",
+                portion=portion.portion.key,
+                sized=False,
+            )

@@ -109,7 +109,8 @@ def _run_portion(
     made_up = treated(plan, portion, figures, wort)
     pitched = made_up.wort
     measured = Measured.of(pitched)
-    adf = fermenting.smooth_least(limit, figures[f"portion.{portion.key}.attenuation"], SHARP)
+    own = figures[f"portion.{portion.key}.attenuation"]
+    adf = own if portion.yeast.diastatic else fermenting.smooth_least(limit, own, SHARP)
     first = _real_degree(pitched, adf)
     final = first
     if portion.later is not None and portion.later.attenuation is not None:
