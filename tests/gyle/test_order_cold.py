@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from example_days import SHED, amounts, day, keys, step
 from example_gyles import brewed, plan, portion, yeast
@@ -13,6 +14,7 @@ from gylebook.brewery.gear import Chiller
 from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.plan import Liquor, Plan
 from gylebook.tasks.step_words import detail_of, title_of
+from gyles_at_random import plans
 
 A_DAY = 1440.0
 
@@ -37,6 +39,14 @@ def test_without_late_liquor_nothing_is_said_of_it():
 
     assert "boil the late liquor" not in keys(steps)
     assert "liquor" not in detail_of(step(steps, "end of the boil"))
+
+
+@settings(deadline=None, max_examples=40)
+@given(plans())
+def test_the_boil_is_told_of_before_what_goes_into_it(a_plan):
+    steps = [s.key for s in day(a_plan)]
+
+    assert "add to the boil" not in steps[: steps.index("boil")]
 
 
 @pytest.mark.parametrize("kind", ["coil", "counterflow"])

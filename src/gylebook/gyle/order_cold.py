@@ -84,7 +84,7 @@ def _boil_liquor(boil: Step, liquor: Amount) -> Step:
     minutes = min(LIQUOR_MIN, boil.minutes)
     return Step(
         key="boil the late liquor",
-        start_min=boil.end_min - minutes,
+        start_min=boil.start_min + (boil.minutes - minutes),
         minutes=minutes,
         amounts=(liquor,),
         cautions=("scald",),
@@ -108,7 +108,7 @@ def _boil_additions(day: Day, boil: Step) -> list[Step]:
     steps = [
         Step(
             key="add to the boil",
-            start_min=boil.end_min - left,
+            start_min=boil.start_min + (boil.minutes - left),  # not a hair before the boil
             minutes=0.0,
             amounts=tuple(amounts),
             cautions=("boil over",) if left == earliest else (),
