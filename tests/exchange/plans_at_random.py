@@ -124,7 +124,8 @@ def packages():
         kind=st.sampled_from(["keg", "bottles", "stays"]),
         co2_volumes=maybe(between(0, 6)),
         bottle_l=between(0.1, 5),
-        after_days=maybe(days(300)),
+        # Later than all that goes in.
+        after_days=maybe(days(300).map(lambda late: round(300 + late, 6))),
     )
 
 
@@ -216,7 +217,7 @@ def plans(draw):
         aims=Aims(
             volume_l=draw(maybe(between(0, 2000))),
             plato=draw(maybe(between(2.5, 35))),
-            bitterness_ibu=draw(between(0, 150)),
+            bitterness_ibu=draw(between(0.001, 150)),
             odds=draw(between(0.5, 0.999)),
         ),
         process=Process(

@@ -18,7 +18,7 @@ SHED = read_brewery(text_of(FIXED / "brewery.toml"), where="brewery.toml")
 
 
 def refused(plan=PLAN, brewery=SHED):
-    with pytest.raises(Refused, match=r"there|nothing|already|rinse") as caught:
+    with pytest.raises(Refused, match=r"there|nothing|already|rinse|packed") as caught:
         check_together(plan, brewery, plan_where="plan.toml")
     return str(caught.value)
 
@@ -86,6 +86,15 @@ def test_a_blend_pours_no_portion_that_a_remedy_took_away():
     told = refused(replace(PLAN, blends=(half,)))
 
     assert "plan.toml, blends.half.parts.loft: there is no portion “loft”" in told
+
+
+def test_a_remedy_that_packs_before_the_second_organism_is_refused():
+    long = PLAN.portions[2]
+    hasty = replace(long, package=replace(PLAN.portions[1].package, after_days=14.0))
+
+    told = refused(replace(PLAN, portions=(*PLAN.portions[:2], hasty)))
+
+    assert "plan.toml, portions.long.package.after: packed after 14 d, but Brettanomyces secondary" in told
 
 
 def test_everything_that_does_not_belong_is_told_at_once():

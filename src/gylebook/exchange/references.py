@@ -1,4 +1,4 @@
-"""Find what a plan names but does not have.
+"""Find what a plan names but does not have, and what stands in an order that no brewer can keep.
 
 In:  a `Plan`, from a file, a solver or a remedy.
 Out: for each fault its path in a plan file, what was understood and what would be accepted.
@@ -11,19 +11,30 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from gylebook.brewery.plan import Plan
+from gylebook.brewery.plan import Plan, Portion
 from gylebook.exchange.lines import Path
 from gylebook.exchange.refusals import nearest
 
 Fault = tuple[Path, str, str]
 
 HOP_TIME_BEYOND_BOIL = 1e-9
+SAME_DAY = 1e-6  # days; a file keeps nine decimals
 BEYOND_ALL = 1e-9  # of a portion, shared out among blends
 
 
 def plan_references(plan: Plan) -> list[Fault]:
-    """Every name in a plan that points at nothing in it, and every amount that nothing can settle."""
-    return [*_hops(plan), *_additions(plan), *_starters(plan), *_teas(plan), *_blends(plan)]
+    """Every name in a plan that points at nothing in it, every amount that nothing can settle, every time
+    that comes too late.
+    """
+    return [
+        *_bitterness(plan),
+        *_hops(plan),
+        *_additions(plan),
+        *_starters(plan),
+        *_packing(plan),
+        *_teas(plan),
+        *_blends(plan),
+    ]
 
 
 def unknown(name: str, known: Collection[str], what: str) -> tuple[str, str]:
@@ -33,8 +44,18 @@ def unknown(name: str, known: Collection[str], what: str) -> tuple[str, str]:
     return f"there is no {what} “{name}”", f"{nearest(name, names)}Known: {listed}."
 
 
+def _bitterness(plan: Plan) -> Iterator[Fault]:
+    """No mass of hops makes no bitterness, so an aim of none settles nothing."""
+    unsettled = dict.fromkeys(hop.variety for hop in plan.hops if hop.mass_kg is None)
+    if unsettled and plan.aims.bitterness_ibu == 0:
+        understood = f"0 IBU, and no mass of {', '.join(unsettled)}"
+        accepted = 'aim for more than 0 IBU, give such hops a mass = "30 g", or leave them out.'
+        yield ("aims", "bitterness"), understood, accepted
+
+
 def _hops(plan: Plan) -> Iterator[Fault]:
     portions = [portion.key for portion in plan.portions]
+    packed = {portion.key: _packed(portion) for portion in plan.portions}
     for index, hop in enumerate(plan.hops):
         if hop.portion is not None and hop.portion not in portions:
             yield ("hops", index, "portion"), *unknown(hop.portion, portions, "portion")
@@ -43,6 +64,11 @@ def _hops(plan: Plan) -> Iterator[Fault]:
             yield ("hops", index, "time"), understood, "hops boil for as long as the boil at most."
         if hop.use == "stand" and plan.stand is None:
             yield ("hops", index, "use"), "a stand, but there is none", "add a [stand] or choose another use."
+        days = packed.get(hop.portion or "")
+        if hop.use == "dry" and days is not None and hop.minutes > days + SAME_DAY:
+            understood = f"{hop.minutes:g} d of dry hops in “{hop.portion}”, which is packed after {days:g} d"
+            accepted = f"they lie there for {days:g} d at most; or pack it later, package.after."
+            yield ("hops", index, "time"), understood, accepted
         if hop.mass_kg is None and plan.aims.bitterness_ibu is None:
             yield (
                 ("hops", index, "mass"),
@@ -64,6 +90,23 @@ def _starters(plan: Plan) -> Iterator[Fault]:
         wanted = portion.yeast.starter
         if wanted is not None and wanted not in starters:
             yield ("portions", portion.key, "yeast", "starter"), *unknown(wanted, starters, "starter")
+
+
+def _packed(portion: Portion) -> float | None:
+    """Days from pitching until a portion is packed, where the plan says so; what stays is not packed."""
+    return None if portion.package.kind == "stays" else portion.package.after_days
+
+
+def _packing(plan: Plan) -> Iterator[Fault]:
+    for portion in plan.portions:
+        later, days = portion.later, _packed(portion)
+        if later is not None and days is not None and days < later.after_days - SAME_DAY:
+            yield (
+                ("portions", portion.key, "package", "after"),
+                f"packed after {days:g} d, but {later.kind} goes in after {later.after_days:g} d",
+                f"pack it {later.after_days:g} d after pitching or later, add that sooner, or let it stay: "
+                'kind = "stays".',
+            )
 
 
 def _teas(plan: Plan) -> Iterator[Fault]:
