@@ -75,8 +75,10 @@ def test_the_clock_knows_the_day_before(minutes: float, said: str) -> None:
 
 
 def test_a_step_is_timed_from_pitching() -> None:
-    assert [words.until_pitching(m) for m in (-2880, -340, 0, 10)] == [
+    assert [words.until_pitching(m) for m in (-2880, -2160, -1560, -340, 0, 10)] == [
         "2 days before",
+        "2 days before",
+        "−26 h",
         "−5 h 40 min",
         "0",
         "+10 min",
@@ -171,3 +173,22 @@ def test_a_zero_has_no_minus_and_what_is_no_number_is_not_shown() -> None:
 )
 def test_a_forecast_is_worded_by_its_stable_name(name: str, value: float, said: str) -> None:
     assert words.by_name(name, value) == said
+
+
+def test_compound_units_follow_the_gallon() -> None:
+    # A quart is 0.946352946 L, a pound 0.45359237 kg, an ounce 28.349523125 g, an inch 2.54 cm, all exact.
+    assert words.amount(1.0, "L/kg", US) == "0.48 qt/lb"
+    assert words.amount(4.5, "L/h", US) == "1.19 gal/h"
+    assert words.amount(8.3, "g/L", US) == "1.11 oz/gal"
+    assert words.amount(2000.0, "kJ/L", US) == "7571 kJ/gal"
+    assert words.amount(48.0, "kcal/100 g", US) == "13.6 kcal/oz"
+    assert words.amount(7.6, "cm", US) == "3.0 in"
+    assert words.amount(8.3, "g/L") == "8.3 g/L"
+
+
+def test_odds_in_a_column_are_the_same_in_fewer_letters() -> None:
+    assert [words.odds_in_a_column(share) for share in (0.0, 0.88, 1.0)] == [
+        "under 1 in 1,000",
+        "88 in 100",
+        "over 999 in 1,000",
+    ]

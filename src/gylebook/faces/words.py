@@ -44,6 +44,15 @@ _FACTORS = {
     for dimension in (Dimension.MASS, Dimension.VOLUME)
     for unit in SPECS[dimension].units
 }
+# What is read in place of these where volumes are in gallons, and how many of it make one of them.
+_US = {
+    "L/kg": ("qt/lb", 4.0 * _FACTORS["gal"] / _FACTORS["lb"]),
+    "L/h": ("gal/h", _FACTORS["gal"]),
+    "g/L": ("oz/gal", _FACTORS["oz"] / 1000.0 / _FACTORS["gal"]),
+    "kJ/L": ("kJ/gal", 1.0 / _FACTORS["gal"]),
+    "kcal/100 g": ("kcal/oz", 10.0 / _FACTORS["oz"]),
+    "cm": ("in", 1.0 / 2.54),
+}
 
 
 def fixed(value: float, digits: int) -> str:
@@ -77,6 +86,8 @@ def unit_word(unit: str, units: Units = METRIC) -> str:
         return "°P" if units.gravity == "°P" else ""
     if unit == "SRM":
         return units.colour
+    if unit in _US and units.volume == "gal":
+        return _US[unit][0]
     return unit
 
 
@@ -200,10 +211,12 @@ def clock(minutes: float) -> str:
 
 
 def until_pitching(start_min: float) -> str:
-    """When a step starts, from pitching on: “−5 h 40 min”, “2 days before”, “+10 min”, “21 days after”."""
-    if start_min <= -_PER_DAY:
-        days = round(-start_min / _PER_DAY)
-        return f"{days} day{'s' if days > 1 else ''} before"
+    """When a step starts, from pitching on: “−5 h 40 min”, “2 days before”, “+10 min”, “21 days after”.
+
+    A brew day may begin the day before pitching, so hours are told of it up to a day and a half.
+    """
+    if start_min <= -1.5 * _PER_DAY:
+        return f"{round(-start_min / _PER_DAY)} days before"
     if start_min >= _PER_DAY:
         days = round(start_min / _PER_DAY)
         return f"{days} day{'s' if days > 1 else ''} after"
@@ -229,6 +242,11 @@ def odds(share: float, draws: int | None = None) -> str:
     if share < 0.01 or share >= 0.99:
         return f"{round(1000 * share)} in 1,000"
     return f"{round(100 * share)} in 100"
+
+
+def odds_in_a_column(share: float) -> str:
+    """The same odds where a column must be narrow: “over 999 in 1,000”."""
+    return odds(share).replace("more than", "over").replace("fewer than", "under")
 
 
 def count(value: int) -> str:
@@ -315,6 +333,7 @@ _ENDINGS = {
 }
 _DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}
 _DIGITS |= {"min": 0, "EBC": 0, "SRM": 0, "IBU": 0, "%": 1, "pH": 2, "L/kg": 2, "billion cells": 0}
+_DIGITS |= {"qt/lb": 2, "gal/h": 2, "oz/gal": 2, "kJ/L": 0, "kJ/gal": 0, "kcal/100 g": 0}
 
 
 def _digits(unit: str, units: Units) -> int:
@@ -327,6 +346,8 @@ def _shown(value: float, unit: str, units: Units) -> float:
     """The number in the unit that this brewer reads."""
     if unit == "L" and units.volume != "L":
         return value * _FACTORS[units.volume]
+    if unit in _US and units.volume == "gal":
+        return value * _US[unit][1]
     if unit == "kg" and units.mass != "kg":
         return value * _FACTORS[units.mass]
     if units.temperature == "°F" and unit in ("°C", "K"):
