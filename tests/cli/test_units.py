@@ -21,12 +21,20 @@ def test_us_units_are_gallons_pounds_and_fahrenheit():
 def test_us_units_go_through_the_whole_forecast_and_the_order():
     for told in (
         cli("forecast", PLAN, "--units", "us", "-r", EXAMPLE / "readings.toml", *FEW).out,
+        cli("ways", PLAN, "--units", "us", *FEW).out,
+        cli("beers", PLAN, "--units", "us", "--glass", "2 in", *FEW).out,
         cli("order", PLAN, "--units", "us", *FEW).out,
         cli("limits", PLAN, "--units", "us", *FEW).out,
     ):
         assert re.search(r"\d gal", told)
-        # “at 20 °C” says what a litre is here, and L/kg has no US unit that brewers agree on.
-        assert not re.search(r"\d (L|kg|°C)(?![/\w])", told.replace("at 20 °C", "cold"))
+        assert not re.search(r"\d (L|mL|kg|g|cm|°C)(?!\w)", told)
+
+
+def test_a_table_fits_a_terminal_of_eighty_columns():
+    told = cli("solve", PLAN, "--units", "us", *FEW).out
+    row = next(line for line in told.splitlines() if line.startswith("Hedge amber"))
+    assert row.rstrip().endswith("in 1,000")
+    assert "60 % of it or more" in told
 
 
 def test_the_same_amount_is_told_in_both_systems():

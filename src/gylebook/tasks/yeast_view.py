@@ -14,6 +14,8 @@ from gylebook.gyle.pitch import pitches, suspension_kg_per_l, suspension_l
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import YeastView
 
+__all__ = ["ENOUGH_YEAST", "yeast_views"]
+
 
 def yeast_views(outlook: Outlook) -> tuple[YeastView, ...]:
     """Yeast of every portion. [billion cells, L]"""

@@ -16,7 +16,7 @@ from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views, run_view
 from gylebook.tasks.solved import amounts_answer
 from gylebook.tasks.views import BoundaryView, WayView
-from gylebook.tasks.yeast_view import yeast_views
+from gylebook.tasks.yeast_view import ENOUGH_YEAST, yeast_views
 
 MIDDLE = "middle (90 of 100 lie between)"
 LINES = (
@@ -27,9 +27,9 @@ LINES = (
     ("grain.retained_l_per_kg", "Wort the grain really holds"),
     ("grain.absorption_l_per_kg", "Liquor in less wort out (“absorption”)"),
     ("rinse.level_l", "Second vessel, standing hot with the bag"),
-    ("kettle.preboil.volume_l", "Kettle before the boil, at 20 °C"),
+    ("kettle.preboil.volume_l", "Kettle before the boil, at {cold}"),
     ("kettle.preboil.gravity", "Gravity before the boil"),
-    ("kettle.end.volume_l", "Kettle after the boil, at 20 °C"),
+    ("kettle.end.volume_l", "Kettle after the boil, at {cold}"),
     ("kettle.end.gravity", "Gravity after the boil"),
     ("fermenters.volume_l", "Into the fermenters"),
     ("og", "Original gravity"),
@@ -41,11 +41,12 @@ LINES = (
     ("efficiency.lost_undissolved", "  lost: never dissolved"),
     ("efficiency.lost_in_bag", "  lost: held by the bag"),
     ("efficiency.lost_after", "  lost: left after the kettle filled"),
-    ("kettle.stays.trub_l", "Litres kept by trub"),
-    ("kettle.stays.hops_l", "Litres kept by hops"),
-    ("kettle.stays.kettle_l", "Litres kept by kettle, hoses, chiller"),
+    ("kettle.stays.trub_l", "Kept by trub"),
+    ("kettle.stays.hops_l", "Kept by hops"),
+    ("kettle.stays.kettle_l", "Kept by kettle, hoses, chiller"),
     ("kettle.boil_off_l_per_h", "Boil-off"),
 )
+COLD_C = 20.0  # at which a volume is told unless it stands hot
 PORTIONS_ABREAST = 3  # as many as a terminal of 80 columns holds
 PORTION_LINES = (
     ("volume_l", "into it"),
@@ -59,7 +60,12 @@ PORTION_LINES = (
 
 def show_forecast(outlook: Outlook, units: Units) -> None:
     """The gyle step by step, then its portions."""
-    rows = [(what, told(outlook, name, units)) for name, what in LINES if name in outlook.numbers]
+    cold = words.temperature(COLD_C, units)
+    rows = [
+        (what.format(cold=cold), told(outlook, name, units))
+        for name, what in LINES
+        if name in outlook.numbers
+    ]
     count = words.count(len(outlook.latents))
     print_table(f"{outlook.plan.name}: forecast of {count} draws", ("", MIDDLE), rows)
     for start in range(0, len(outlook.plan.portions), PORTIONS_ABREAST):
@@ -122,7 +128,8 @@ def show_every_limit(outlook: Outlook, units: Units) -> None:
     for limit in limit_views(outlook):
         mark = "" if limit.kept else f"{findings.RISK} "
         spare = words.amount(limit.margin.median, limit.unit, units)
-        rows.append((f"{mark}{findings.limit_subject(limit)}", words.odds(limit.odds_kept), spare))
+        kept = words.odds_in_a_column(limit.odds_kept)
+        rows.append((f"{mark}{findings.limit_subject(limit)}", kept, spare))
     print_table("", ("Limits", "kept", "to spare"), rows)
     for limit in limit_views(outlook):
         if not limit.kept:
@@ -190,10 +197,16 @@ def _show_yeast(outlook: Outlook, units: Units) -> None:
         needed = words.number(view.needed.median, "billion cells", units)
         given = words.median_and_interval(view.given, "billion cells", units)
         rows.append(
-            (view.portion, needed, given.replace(" billion cells", ""), pour, words.odds(view.odds_enough))
+            (
+                view.portion,
+                needed,
+                given.replace(" billion cells", ""),
+                pour,
+                words.odds_in_a_column(view.odds_enough),
+            )
         )
-    columns = ("Yeast, billion cells", "needed", "given", "from the starter", "enough")
-    print_table("", columns, rows)
+    enough = f"{words.share(ENOUGH_YEAST)} of it or more"
+    print_table("Yeast, billion cells", ("", "needed", "given", "from the starter", enough), rows)
 
 
 def show_ways(ways: Sequence[WayView], units: Units) -> None:
@@ -209,7 +222,7 @@ def show_ways(ways: Sequence[WayView], units: Units) -> None:
                 words.to_measure(way.mash_l, "volume", units),
                 words.to_measure(way.rinse_l, "volume", units) if way.rinse_l else "",
                 f"{words.share(lauter.median)} ({words.share(lauter.low)} – {words.share(lauter.high)})",
-                f"{mark}{way.tightest.name} {words.odds(way.tightest.odds_kept)}",
+                f"{mark}{way.tightest.name} {words.odds_in_a_column(way.tightest.odds_kept)}",
             )
         )
     print_table("", ("Way", "grain", "mash", "rinse", "mash liquid to kettle", "tightest limit"), rows)

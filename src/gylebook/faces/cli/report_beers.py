@@ -41,8 +41,8 @@ def show_beer(view: BeerView, chosen: str, units: Units, glass: str) -> None:
     rows.append(("colour", telling.colour_text(view.colour_srm, units)))
     red, green, blue = view.srgb
     rows.append((f"through {glass} on a screen", f"about #{red:02X}{green:02X}{blue:02X}"))
-    kj, kcal = view.energy_kj_per_l.median, view.energy_kcal_per_100_g.median
-    rows.append(("energy", f"{words.fixed(kj, 0)} kJ a litre, {words.fixed(kcal, 0)} kcal a 100 g"))
+    kj = words.amount(view.energy_kj_per_l.median, "kJ/L", units)
+    rows.append(("energy", f"{kj}, {words.amount(view.energy_kcal_per_100_g.median, 'kcal/100 g', units)}"))
     lifted = words.interval_with_unit(view.warmest_above_air_k, "K", units)
     rows.append(
         (
