@@ -230,3 +230,17 @@ def test_an_empty_file_is_told_what_a_plan_needs():
 
     for key in ("name", "process", "grist", "mash", "boil", "portions"):
         assert f"plan.toml, {key}: missing;" in told
+
+
+def test_unknown_grain_yeast_hops_and_starters_are_told_in_one_round():
+    told = refused(
+        ('"Vienna malt"', '"Viena malt"'),
+        ('"Saaz"\nalpha = "3.4 %"', '"Sazz"'),
+        ('kind = "Saison, non-diastatic"', 'kind = "Sayson"'),
+        ('starter = "cool"', 'starter = "cold"'),
+    )
+
+    for name in ("Viena malt", "Sazz", "Sayson"):
+        assert f"“{name}” is not in the table of" in told
+    assert "yeast.starter: there is no starter “cold”; did you mean “cool”?" in told
+    assert len(told.split("\n")) == 4

@@ -18,13 +18,15 @@ from gylebook.exchange.lines import Path, Place
 from gylebook.exchange.models_plan import PlanTable
 from gylebook.exchange.plan_nouns import plan_of
 from gylebook.exchange.plan_writer import write_plan
-from gylebook.exchange.references import plan_references
+from gylebook.exchange.references import plan_references, unknown
 from gylebook.exchange.refusals import judge
 from gylebook.exchange.schema import schema_of
 from gylebook.exchange.tables import SHIPPED, Tables
 from gylebook.exchange.toml_text import parse
 
 __all__ = ["plan_schema", "read_plan", "write_plan"]
+
+MOST_KEY = 60  # characters; what is longer was refused as no key
 
 
 def read_plan(text: str | bytes, *, where: str, tables: Tables | None = None) -> Plan:
@@ -39,6 +41,8 @@ def read_plan(text: str | bytes, *, where: str, tables: Tables | None = None) ->
     table, problems = judge(PlanTable, parsed, context=tables)
     if not parsed.faults:  # a blanked line may be the very one that names the process
         problems += _stages(parsed.tables, parsed.place)
+    if table is None and not parsed.faults:
+        problems += _starters(parsed.tables, parsed.place)
     if table is None or problems:
         raise Refused(problems)
     problems += _twice(table, parsed.place)
@@ -69,6 +73,21 @@ def _stages(tables: dict[str, Any], place: Place) -> list[Problem]:
         for stage in ("grist", "mash")
         if not tables.get(stage)
     ]
+
+
+def _starters(tables: dict[str, Any], place: Place) -> list[Problem]:
+    """Starters that are not there; asked of the bare tables, to be told along with what no table knows."""
+    starters, portions = tables.get("starters", {}), tables.get("portions")
+    if not isinstance(starters, dict) or not isinstance(portions, dict):
+        return []
+    problems = []
+    for key, portion in portions.items():
+        yeast = portion.get("yeast") if isinstance(portion, dict) else None
+        wanted = yeast.get("starter") if isinstance(yeast, dict) else None
+        if isinstance(wanted, str) and 0 < len(wanted) <= MOST_KEY and wanted not in starters:
+            path: Path = ("portions", key, "yeast", "starter")
+            problems.append(Problem(place.at(path), *unknown(wanted, list(starters), "starter")))
+    return problems
 
 
 def _twice(table: PlanTable, place: Place) -> list[Problem]:
