@@ -150,6 +150,8 @@ def test_every_fault_of_a_file_is_told_at_once_with_its_line():
         ('mass = "9 kg"', 'mass = "-9 kg"', "a mass is not below zero"),
         ('kind = "hydrometer"', 'kind = "spindle"', "One of hydrometer, refractometer, dipstick"),
         ('error = "0.0008"', 'error = "0.8"', "error lies from 0 to 0.02 SG"),
+        ('kind = "hydrometer"', 'kind = "hydrometer"\ncalibrated = "0 °C"',
+         "calibrated understood as 0 °C; the scale of a hydrometer is made for 10 to 25 °C."),
         ('error = "0.3 L"', 'error = "0 L"', "no instrument reads without error"),
         ('error = "0.3 L"', 'error = "0.3 kg"', "understood as 0.3 kg; here a volume is wanted"),
         ('[bag]\nmass = "0.35 kg"', '[bag]\nmass = "35 kg"', "mass lies from 0 to 20 kg"),

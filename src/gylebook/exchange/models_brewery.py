@@ -135,6 +135,8 @@ class FermenterTable(Table):
 
 LEAST_ERROR = 1e-6  # in whatever an instrument shows; a reading without error would outweigh all else
 
+HYDROMETER_MADE_FOR_C = 10, 25  # as the correction of its readings asks
+
 
 class InstrumentTable(Table):
     """One instrument; what is left out is usual for its kind."""
@@ -169,6 +171,11 @@ class InstrumentTable(Table):
             raise refuse(
                 f"“{self.error}”", "no instrument reads without error: give at least a little.", "error"
             )
+        least, most = HYDROMETER_MADE_FOR_C
+        if self.kind == "hydrometer" and not least <= self.calibrated <= most:
+            understood = f"calibrated understood as {self.calibrated:g} °C"
+            accepted = f"the scale of a hydrometer is made for {least} to {most} °C."
+            raise refuse(understood, accepted, "calibrated")
         return self
 
     def figure(self, key: str) -> float | None:
