@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from example_gyles import brewed, brewery, grain, latents, only_fire, plan, portion, vessel, yeast
-from gylebook.brewery.gear import Bag, Chiller, Fermenter
+from gylebook.brewery.gear import Bag, Chiller, Fermenter, Vessel
 from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.plan import Liquor, Plan
 from gylebook.brewery.site import Brewery
@@ -240,3 +240,22 @@ def test_yeast_outside_its_range_is_told(ferment_c, outside_k):
     for limit in told:
         assert np.median(limit.margin) == -outside_k
         assert limit.odds_kept == 0.0
+
+
+def with_tun(capacity_l: float) -> Brewery:
+    tun = Vessel(key="tun", name="tun", capacity_l=capacity_l, mass_kg=5.0)
+    return replace(SHED, vessels={**SHED.vessels, "tun": tun}, tun="tun")
+
+
+def test_a_fly_rinse_is_mashed_in_its_tun():
+    fly = plan("fly rinse", "tun")
+    assert odds_of("mash brim", (fly, with_tun(100.0))) == [1.0]
+    assert odds_of("mash brim", (fly, with_tun(12.0))) == [0.0]
+    # The bag's mash stays in the kettle, whatever tun stands by.
+    assert odds_of("mash brim", (AMBER, with_tun(12.0))) == [1.0]
+
+
+def test_a_cold_tun_asks_for_a_hotter_strike():
+    fly = plan("fly rinse", "tun")
+    kettle, tun = (float(np.median(brewed(fly, on)[0].mash.strike_c)) for on in (SHED, with_tun(100.0)))
+    assert 0.5 < tun - kettle < 5.0

@@ -1,8 +1,7 @@
-"""Say what is within reach where no amount meets the aims.
+"""Find what is within reach where no amount meets the aims.
 
-In:  a plan with amounts left open, a brewery, latents.
-Out: the solved plan; or `NotConverged`, worded with the nearest beer that can be made: the strongest at this
-     volume, or the least of this strength.
+In:  a plan with amounts left open that could not be solved, a brewery, latents.
+Out: `Reach`: the strongest wort at the wanted volume, or the least of the wanted strength.
 
 Idea: the plan is solved again with one aim moved until it can be met; nothing about the reason is known here.
 """
@@ -10,7 +9,7 @@ Idea: the plan is solved again with one aim moved until it can be met; nothing a
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
@@ -18,7 +17,6 @@ from gylebook.decide.openings import openings
 from gylebook.decide.solve import solve
 from gylebook.errors import NotConverged, OutsideValidity
 from gylebook.figures.draws import Array
-from gylebook.matter.extract import sg_from_plato
 
 FEW = 8  # every eighth draw is enough to say "about"
 WEAKEST = 0.25  # of the aimed gravity, below which the gravity is not what stops it
@@ -28,36 +26,26 @@ HALVINGS = 8
 Put = Callable[[float], Plan]
 
 
-def solve_or_explain(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
-    """The plan with every amount given.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """The nearest beer that can be made; both None where neither was found."""
 
-    Raises what `solve` raises; NotConverged with what is within reach, where it can be found.
-    """
-    try:
-        return solve(plan, brewery, latents)
-    except NotConverged as stuck:
-        nearest = _nearest(plan, brewery, latents[::FEW])
-        raise NotConverged(f"{stuck} {nearest}") from stuck
+    strongest_plato: float | None = None
+    least_l: float | None = None
 
 
-def _nearest(plan: Plan, brewery: Brewery, latents: Array) -> str:
+def reach(plan: Plan, brewery: Brewery, latents: Array) -> Reach:
+    """What could be solved in place of a plan that could not."""
     if not openings(plan).grain or plan.aims.plato is None or plan.aims.volume_l is None:
-        return "Give some amounts yourself, or leave more of them open."
+        return Reach()
+    few = latents[::FEW]
     volume_l, plato = plan.aims.volume_l, plan.aims.plato
-    most = _edge(lambda p: _with(plan, volume_l, p), plato, WEAKEST * plato, brewery, latents)
+    most = _edge(lambda p: _with(plan, volume_l, p), plato, WEAKEST * plato, brewery, few)
     if most is not None:
-        gravity = float(sg_from_plato(most))
-        return (
-            f"The strongest wort at this volume is about {most:.1f} °P (SG {gravity:.3f}). "
-            "Ask for less, boil longer, rinse less, or add extract or sugar."
-        )
-    least = _edge(lambda v: _with(plan, v, plato), volume_l, MOST_TIMES * volume_l, brewery, latents)
-    if least is not None:
-        return (
-            f"The least of this wort is about {least:.1f} L: below that, bag, boil, kettle and the scatter "
-            "of them all take more than is made. Brew more of it, or on smaller gear."
-        )
-    return "Give some amounts yourself, and see what they make."
+        return Reach(strongest_plato=most)
+    return Reach(
+        least_l=_edge(lambda v: _with(plan, v, plato), volume_l, MOST_TIMES * volume_l, brewery, few)
+    )
 
 
 def _with(plan: Plan, volume_l: float, plato: float) -> Plan:

@@ -32,7 +32,6 @@ from gylebook.figures.draws import Array, Value
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import LEAST_LIQUOR
 from gylebook.gyle.names import Named
-from gylebook.matter.extract import sg_from_plato
 
 MASH_SHARE = 0.65  # of all liquor, where no second vessel sets the split
 FEW = 4  # the first search uses every fourth draw, the last one all
@@ -234,7 +233,7 @@ def _search(
 
         found = root(off, logs, method="hybr", options={"xtol": 1e-6, "eps": 1e-4})
         if not np.all(np.isfinite(found.x)) or np.max(np.abs(off(found.x))) > CLOSE:
-            raise NotConverged(_nowhere(plan))
+            raise NotConverged("No grain and liquor meet these aims with this process and gear.")
         logs = found.x
     return _put_all(plan, unknowns, list(np.exp(logs)))
 
@@ -243,21 +242,3 @@ def _put_all(plan: Plan, unknowns: list[Unknown], values: list[float]) -> Plan:
     for unknown, value in zip(unknowns, values, strict=True):
         plan = unknown.put(plan, float(value))
     return plan
-
-
-def _nowhere(plan: Plan) -> str:
-    aims = plan.aims
-    wanted = [
-        text
-        for text, given in (
-            (f"{aims.volume_l or 0:.4g} L", aims.volume_l),
-            (_strength(aims.plato or 0.0), aims.plato),
-            (f"{aims.bitterness_ibu or 0:.3g} IBU", aims.bitterness_ibu),
-        )
-        if given is not None
-    ]
-    return f"No grain and liquor were found for {', '.join(wanted)} with this process and gear."
-
-
-def _strength(plato: float) -> str:
-    return f"{plato:.1f} °P (SG {float(sg_from_plato(plato)):.3f})"

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import get_args
 
-from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling
+from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling, Vessel
 from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery, HouseFigure
 from gylebook.figures.figure import Figure, Transform
@@ -220,6 +220,12 @@ def heat_source_of(brewery: Brewery, vessel: str) -> HeatSource:
     if not able:
         raise ValueError(f"nothing in {brewery.name} heats the vessel {vessel}")
     return max(able, key=lambda source: source.power_kw)
+
+
+def mash_vessel_of(plan: Plan, brewery: Brewery) -> Vessel:
+    """What the grain is mashed in: the tun where the process drains one, else the kettle."""
+    tun = brewery.tun if plan.process.drain == "tun" else None
+    return brewery.vessels[tun or brewery.kettle]
 
 
 def net_share(source: HeatSource) -> tuple[float, float]:

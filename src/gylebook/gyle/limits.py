@@ -19,6 +19,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value, odds
 from gylebook.gyle.course import Course
+from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.mash import MashCourse
 from gylebook.gyle.pitch import pitches
 from gylebook.gyle.timing import timings
@@ -63,16 +64,16 @@ def limits(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], course: C
 
 
 def _mash_limits(plan: Plan, brewery: Brewery, mash: MashCourse) -> Iterator[Limit]:
-    kettle = brewery.vessels[brewery.kettle]
+    mashed_in = mash_vessel_of(plan, brewery)
     yield Limit(
         name="mash brim",
-        vessel=kettle.name,
-        margin=kettle.capacity_l * (1.0 - brewery.stir_room) - mash.level_l,
+        vessel=mashed_in.name,
+        margin=mashed_in.capacity_l * (1.0 - brewery.stir_room) - mash.level_l,
         unit="L",
     )
     yield Limit(
         name="mash thickness",
-        vessel=kettle.name,
+        vessel=mashed_in.name,
         margin=(plan.liquor.mash_l or 0.0) / mash.grain_kg - LEAST_LIQUOR + AS_WEIGHED,
         unit="L/kg",
     )

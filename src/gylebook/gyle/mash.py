@@ -19,6 +19,7 @@ from gylebook.brewery.gear import Vessel
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value
+from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.wort import Measured, Wort
 from gylebook.matter.metal import metal_specific_heat
@@ -205,15 +206,16 @@ def _holds_more(plan: Plan) -> float:
 
 
 def _strike(plan: Plan, brewery: Brewery, grain_kg: float, moisture_kg: Value, mash_kg: float) -> Value:
-    kettle = brewery.vessels[brewery.kettle]
+    vessel = mash_vessel_of(plan, brewery)
+    heated_with_it = vessel.key == brewery.kettle  # a tun stands at the room's temperature
     return mashing.strike_temperature(
         mash_c=plan.mash[0].temperature_c,
         grain_kg=grain_kg,
         grain_c=brewery.room_c,
         moisture=moisture_kg / grain_kg,
         water_kg=mash_kg,
-        vessel_kj_per_k=vessel_heat(kettle),
-        vessel_c=None,
+        vessel_kj_per_k=vessel_heat(vessel),
+        vessel_c=None if heated_with_it else brewery.room_c,
         loss_kj=MASH_IN_LOSS_KJ,
     )
 

@@ -20,6 +20,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array, Value
+from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.kettle import boil_temperature
 from gylebook.gyle.names import Named
 from gylebook.matter.extract import plato_from_sg, sg_from_plato
@@ -103,7 +104,7 @@ def _mash_places(plan: Plan, brewery: Brewery) -> list[Place]:
             quantity="volume",
             shows="mash.volume_l",
             usual_c=first_c,
-            metal=brewery.vessels[brewery.kettle].metal,
+            metal=mash_vessel_of(plan, brewery).metal,
         ),
         Place(step="mash", quantity="ph", shows="mash.ph"),
         Place(step="lift", quantity="mass", shows="bag.drained_kg"),

@@ -14,6 +14,7 @@ from dataclasses import replace
 import numpy as np
 
 from gylebook.brewery.instruments import Quantity
+from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.mash import MashCourse
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
 from gylebook.gyle.timing import rest_heating_min, rinse_heating
@@ -55,7 +56,7 @@ def before_the_boil(day: Day) -> list[Step]:
         amounts=(Amount(what="grist", amount=day.course.mash.grain_kg, dimension="mass"),),
         read=(("mash", "temperature"),),
         cautions=("scald",),
-        vessel=kettle,
+        vessel=_mashed_in(day),
     )
     steps += [heat, mash_in]
     end = mash_in.end_min
@@ -83,7 +84,7 @@ def _add_rest(day: Day, steps: list[Step], number: int, to_c: float, minutes: fl
                     amounts=(warm,),
                     cautions=("scorch",),
                     heat_source=day.fire.key,
-                    vessel=day.brewery.kettle,
+                    vessel=_mashed_in(day),
                 )
             )
             start += rise
@@ -98,7 +99,7 @@ def _add_rest(day: Day, steps: list[Step], number: int, to_c: float, minutes: fl
             minutes=minutes,
             amounts=(warm,),
             read=read,
-            vessel=day.brewery.kettle,
+            vessel=_mashed_in(day),
         )
     )
     return start + minutes
@@ -142,7 +143,7 @@ def _lift_and_rinse(day: Day, mash: MashCourse, start: float) -> list[Step]:
         ),
         read=() if in_tun else (("lift", "mass"),),
         cautions=("scald",) if in_tun else ("lift", "scald"),
-        vessel=day.brewery.kettle,
+        vessel=_mashed_in(day),
     )
     if in_tun:
         lift = replace(lift, amounts=())
@@ -158,12 +159,16 @@ def _lift_and_rinse(day: Day, mash: MashCourse, start: float) -> list[Step]:
             amounts=(Amount(what="rinse liquor", amount=day.plan.liquor.rinse_l, dimension="volume"),),
             read=(("rinse", "gravity"),),
             cautions=("dunk", "scald") if dunk else ("scald",),
-            vessel=day.brewery.rinse or day.brewery.kettle,
+            vessel=_mashed_in(day) if in_tun else day.brewery.rinse or day.brewery.kettle,
         )
         steps.append(rinse)
         done = rinse.end_min + POUR_MIN
     steps.append(_to_the_boil(day, lift.end_min, done))
     return steps
+
+
+def _mashed_in(day: Day) -> str:
+    return mash_vessel_of(day.plan, day.brewery).key
 
 
 def _way(day: Day) -> str:

@@ -18,7 +18,6 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
-from gylebook.decide.reach import solve_or_explain
 from gylebook.decide.remedies import position
 from gylebook.decide.targets import Targets, targets
 from gylebook.errors import Problem, Refused
@@ -34,6 +33,7 @@ from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
 from gylebook.infer.condition import Diagnostic, condition
 from gylebook.infer.likelihood import Forecast, Observation
+from gylebook.tasks.solving import solve_or_explain
 
 DRAWS, SEED = 4000, 1
 FEWEST, MOST_DRAWS = 200, 100_000

@@ -15,6 +15,7 @@ import numpy as np
 from gylebook.brewery.gear import Vessel
 from gylebook.decide.targets import odds_to_the_mark
 from gylebook.figures.draws import odds, summarise
+from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.limits import Limit
 from gylebook.gyle.mash import WATER_20, mash_minutes
 from gylebook.gyle.portions import PortionCourse
@@ -32,6 +33,7 @@ def run_view(outlook: Outlook) -> RunView:
     found = {(limit.name, limit.vessel): limit for limit in limits}
     brewery, mash = outlook.brewery, course.mash
     kettle = brewery.vessels[brewery.kettle]
+    mashed_in = mash_vessel_of(plan, brewery)
     second = brewery.vessels[brewery.rinse] if brewery.rinse else None
     rinsed = mash is not None and mash.rinse_level_l is not None and second is not None
     return RunView(
@@ -50,11 +52,11 @@ def run_view(outlook: Outlook) -> RunView:
         rinse_liquor_kg=(plan.liquor.rinse_l or 0.0) * WATER_20,
         kettle_liquor_kg=plan.liquor.kettle_l * WATER_20,
         mash=VesselView(
-            name=kettle.name,
-            capacity_l=kettle.capacity_l,
+            name=mashed_in.name,
+            capacity_l=mashed_in.capacity_l,
             level_l=summarise(mash.level_l),
-            limit=found.get(("mash brim", kettle.name)),
-            litres_per_cm=_litres_per_cm(kettle),
+            limit=found.get(("mash brim", mashed_in.name)),
+            litres_per_cm=_litres_per_cm(mashed_in),
             grain_kg=mash.grain_kg,
         )
         if mash
