@@ -107,7 +107,7 @@ def test_what_a_remedy_makes_of_a_portion_and_what_readings_changed() -> None:
     )  # fmt: skip
     change = ChangeView(name="portion.keg.volume_l", before=about(11.9, 0.7), after=about(11.2, 0.4))
 
-    assert findings.remedy_outcome(portion) == "Keg: 11.2 L, 1.055, 26 IBU, to the mark 41 in 100"
+    assert findings.remedy_outcome(portion) == "Keg: 11.2 L, 1.055, 26 IBU, volume reached 41 in 100"
     assert findings.change_text(change) == "11.9 L → 11.2 L (10.8 – 11.6)"
 
 

@@ -161,14 +161,14 @@ def remedy_sentence(remedy: RemedyView, units: Units = METRIC) -> str:
 
 
 def remedy_outcome(portion: RemedyPortion, units: Units = METRIC) -> str:
-    """What a remedy makes of one portion: “Keg: 11.2 L, 1.055, 26 IBU, to the mark 41 in 100”."""
+    """What a remedy makes of one portion: “Keg: 11.2 L, 1.055, 26 IBU, volume reached 41 in 100”."""
     parts = [
         words.volume(portion.volume_l.median, units),
         words.gravity(portion.og.median, units),
         words.amount(portion.ibu.median, "IBU"),
     ]
     if portion.odds_to_the_mark is not None:
-        parts.append(f"to the mark {words.odds(portion.odds_to_the_mark)}")
+        parts.append(f"volume reached {words.odds(portion.odds_to_the_mark)}")
     return f"{portion.name}: {', '.join(parts)}"
 
 

@@ -33,7 +33,7 @@ _WITHIN = Range("within", "°P", 1e-3, 40.0, _SPEERS)
 _HEAT = Range("kj_per_kg", "kJ/kg", 390.0, 800.0, "the heat of fermentation (587 ± 80)")
 _FALLING = Range("fall_per_hour", "°P/h", 0.0, 20.0, "a fermentation")
 _ORIGINAL = Range("original", "°P", 0.0, 40.0, "Balling's balance")
-_UA = Range("ua_w_per_k", "W/K", 0.05, 1000.0, "a vessel that sheds heat")
+_UA = Range("ua_w_per_k", "W/K", 0.001, 1000.0, "a vessel that sheds heat")
 _TEMPERATURE = Range("temp_c", "°C", 0.0, 45.0, "yeast at work", (FAHRENHEIT,))
 _Q10 = Range("q10", "", 1.0, 5.0, "yeast at work")
 
@@ -169,7 +169,7 @@ def heat_power(
 def warmest_excess(power_w: Array | float, ua_w_per_k: Array | float) -> Array:
     """How far beer stands above the air while it gives off power, P/UA. [K]
 
-    UA 0.05 to 1000 W/K: for 20 L in glass or plastic 1.5 to 3.5, in a draught 5, in a water bath 15 to 30
+    UA 0.001 to 1000 W/K: for 20 L in glass or plastic 1.5 to 3.5, in a draught 5, in a water bath 15 to 30
     (common practice and judgement; a brewer's own is better).  At the greatest power it is an upper bound:
     warming the beer itself takes time, and where it sheds heat no faster than its yeast works (C/UA = 1/B, as
     20 L of ale at 2 W/K) the peak is 13 % less.

@@ -134,7 +134,7 @@ def _said(portion: PortionView, units: Units) -> Iterator[list[tuple[str, Style]
 def _odds(portion: PortionView) -> Iterator[tuple[str, Style]]:
     """The mark, the limit at the brim, and any other limit at risk."""
     if portion.odds_to_the_mark is not None:
-        yield f"to the mark {words.odds(portion.odds_to_the_mark)}", FAINT
+        yield f"volume reached {words.odds(portion.odds_to_the_mark)}", FAINT
     beside = portion.fermenter.limit
     if beside is not None:
         yield limit_label(beside), FAINT if beside.kept else RISKY

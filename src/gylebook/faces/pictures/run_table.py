@@ -101,7 +101,7 @@ def _portion(portion: PortionView, units: Units) -> Iterator[Row]:
     yield from _vessel(portion.name, portion.fermenter, units)
     volume = _summary(portion.name, "volume", portion.volume_l, "L", units)
     mark = portion.odds_to_the_mark
-    odds = f"{words.odds(mark)} to the mark" if mark is not None else ""
+    odds = f"volume reached {words.odds(mark)}" if mark is not None else ""
     yield Row(volume.where, volume.what, volume.value, volume.interval, odds)
     yield _summary(portion.name, "original gravity", portion.og, "SG", units)
     yield _summary(portion.name, "final gravity", portion.fg, "SG", units)
