@@ -148,6 +148,10 @@ def test_an_interval_is_as_fine_as_its_middle() -> None:
     assert words.interval(about(39.6, 1.05), "L") == "38.6 – 40.6"
     assert words.median_and_interval(about(1.0524, 0.0041), "SG") == "1.052 (1.048 – 1.056)"
     assert words.median_and_interval(about(8.2, 0.0), "kg") == "8.2 kg"
+    assert words.median_and_interval(about(0.946, 0.21), "kg") == "946 g (736 – 1156)"
+    assert words.median_and_interval(about(0.0042, 0.0005), "kg") == "4.2 g (3.7 – 4.7)"
+    assert words.median_and_interval(about(19.0, 2.0), "kg", words.US) == "41.9 lb (37.5 – 46.3)"
+    assert words.median_and_interval(about(0.1, 0.01), "kg", words.US) == "3.5 oz (3.2 – 3.9)"
     assert words.interval_with_unit(about(39.6, 1.05), "L", US) == "10.18 – 10.74 gal"
 
 

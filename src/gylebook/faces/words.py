@@ -278,8 +278,21 @@ def interval_with_unit(summary: Summary, unit: str, units: Units = METRIC) -> st
 def median_and_interval(summary: Summary, unit: str, units: Units = METRIC) -> str:
     """“39.6 L (38.6 – 40.7)”, or the median alone where nothing is uncertain."""
     middle, around = amount(summary.median, unit, units), interval(summary, unit, units)
+    if unit == "kg":
+        middle, around = _mass_and_interval(summary, units)
     low, high = around.split(f" {DASH} ")
     return middle if low == high else f"{middle} ({around})"
+
+
+def _mass_and_interval(summary: Summary, units: Units) -> tuple[str, str]:
+    """“946 g”, “720 – 1100”; “41.9 lb”, “37.0 – 47.5”."""
+    large, small, parts = ("lb", "oz", 16.0) if units.mass == "lb" else ("kg", "g", 1000.0)
+    low, middle, high = (_shown(x, "kg", units) for x in (summary.low, summary.median, summary.high))
+    if abs(middle) >= 0.9995:
+        return f"{fixed(middle, 1)} {large}", f"{fixed(low, 1)} {DASH} {fixed(high, 1)}"
+    digits = 0 if small == "g" and abs(parts * middle) >= 9.95 else 1
+    low, middle, high = (parts * x for x in (low, middle, high))
+    return f"{fixed(middle, digits)} {small}", f"{fixed(low, digits)} {DASH} {fixed(high, digits)}"
 
 
 def within(size: float, aim: float, unit: str, units: Units = METRIC) -> str:
