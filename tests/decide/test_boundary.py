@@ -141,6 +141,10 @@ def test_a_limit_that_holds_at_no_volume_is_told_as_such():
     assert edge.limit == "bag weight"
 
 
+def test_an_aim_ten_times_too_large_still_finds_what_can_be_carried():
+    assert found(asked(volume_l=600.0), as_worked()).volume_l == pytest.approx(44.35, rel=0.01)
+
+
 def test_a_plan_with_its_grain_weighed_has_no_boundary():
     weighed = replace(asked(), grist=(grain(mass_kg=9.0),))
     assert found(weighed, as_worked()) is None

@@ -259,3 +259,11 @@ def test_a_cold_tun_asks_for_a_hotter_strike():
     fly = plan("fly rinse", "tun")
     kettle, tun = (float(np.median(brewed(fly, on)[0].mash.strike_c)) for on in (SHED, with_tun(100.0)))
     assert 0.5 < tun - kettle < 5.0
+
+
+def test_cooling_that_never_ends_stops_every_volume_and_so_bounds_none():
+    warm = replace(SHED, chiller=Chiller(kind="coil", area_m2=0.5, tap_c=24.0))
+    (never,) = [limit for limit in all_limits(AMBER, warm) if limit.name == "cooling"]
+    (ends,) = [limit for limit in all_limits(AMBER, SHED) if limit.name == "cooling"]
+    assert (never.sized, never.odds_kept) == (False, 0.0)
+    assert ends.sized

@@ -49,8 +49,8 @@ def test_a_blend_without_a_day_waits_for_the_last_of_its_parts():
     aged = two(blended(("one", 0.4), ("two", 0.5)), package=Package(kind="stays"), later=BRETT)
 
     assert step(day(gyle), "blend").start_min == 28.0 * A_DAY
-    # 20 days and six months of 30.4.
-    assert step(day(aged), "blend").start_min == pytest.approx(202.4 * A_DAY)
+    # 20 days and six months of 30.4, to the next whole day.
+    assert step(day(aged), "blend").start_min == 203.0 * A_DAY
 
 
 def test_a_portion_that_is_blended_in_part_says_how_much_is_held_back():
@@ -91,7 +91,19 @@ def test_a_portion_without_a_day_is_packed_a_week_after_its_yeast_has_worked():
 def test_bottles_without_a_day_wait_until_the_second_organism_has_worked():
     steps = day(plan(portions=(portion("one", package=Package(kind="bottles"), later=BRETT),)))
 
-    assert step(steps, "bottles").start_min == pytest.approx((20.0 + 6 * 30.4 + 7.0) * A_DAY)
+    assert step(steps, "bottles").start_min == (203.0 + 7.0) * A_DAY
+
+
+def test_bottles_are_told_the_sugar_that_primes_them_all():
+    gassy = Package(kind="bottles", co2_volumes=2.5)
+    gyle = two(replace(blended(("one", 0.4)), package=gassy), package=gassy)
+    steps = day(gyle)
+
+    # 4 g/L a volume of gas, less what the beer holds already: some 6 g/L for 2.5 volumes; common practice.
+    for poured, whose in (("bottles", "two to pack"), ("blend", "one into house")):
+        told = amounts(step(steps, poured))
+        assert 1000.0 * told["sucrose to prime with"] / told[whose] == pytest.approx(6.2, abs=1.2)
+    assert "sucrose to prime with" not in amounts(step(steps, "keg"))
 
 
 def test_beer_that_stays_is_not_packed():

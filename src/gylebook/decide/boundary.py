@@ -24,7 +24,17 @@ from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import Limit, limits
 
 FEW = 4
-SHARES = (0.8, 0.6, 0.4, 0.25, 0.1)  # of the wanted volume, tried in turn until one is carried
+SHARES = (
+    0.8,
+    0.6,
+    0.4,
+    0.25,
+    0.15,
+    0.08,
+    0.04,
+    0.02,
+    0.01,
+)  # of the wanted volume, tried in turn until one is carried
 MOST_TIMES = 8.0  # the wanted volume, where the search ends
 HALVINGS = 9  # leave 0.2 % of the bracket
 

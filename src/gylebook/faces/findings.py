@@ -105,11 +105,20 @@ def limit_sentence(limit: LimitView, units: Units = METRIC, draws: int | None = 
     verb, past = (spoken.verb, spoken.past) if spoken else ("is kept", "past it")
     room = words.amount(abs(limit.margin.median), limit.unit, units)
     rest = f"{room} {'to spare' if limit.margin.median >= 0 else past} at the median"
-    if limit.unit == "min" and limit.margin.median < -ENDLESS_MIN:
+    if _endless(limit):
         rest = "at the median it takes a day or never ends"
     asked = "" if limit.kept else f", less than the {words.odds(limit.asked)} asked for"
     mark = "" if limit.kept else f"{RISK} "
     return f"{mark}{limit_subject(limit)} {verb} {words.odds(limit.odds_kept, draws)}{asked}; {rest}."
+
+
+def to_spare(limit: LimitView, units: Units = METRIC) -> str:
+    """The middling margin, for a column: “1.8 L”, “−2.1 L”, “never done”."""
+    return "never done" if _endless(limit) else words.amount(limit.margin.median, limit.unit, units)
+
+
+def _endless(limit: LimitView) -> bool:
+    return limit.unit == "min" and limit.margin.median < -ENDLESS_MIN
 
 
 def aim_subject(aim: AimView, units: Units = METRIC) -> str:
@@ -182,7 +191,7 @@ def _place(vessel: str, spoken: _Limit | None = None) -> str:
     if not vessel:
         return ""
     preposition = "for" if spoken and spoken.verb == "is pitched" else "in"
-    article = "the " if vessel[:1].islower() else ""
+    article = "the " if vessel[:1].islower() and not vessel.startswith(("the ", "a ", "an ")) else ""
     return f"{preposition} {article}{vessel}"
 
 

@@ -18,6 +18,7 @@ import numpy as np
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array, Value, odds
+from gylebook.gyle.chill import A_DAY
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.mash import MashCourse
@@ -128,7 +129,8 @@ def _time_limits(
         name, vessel, patience = names[key]
         if key == "heat.rinse_min" and brewery.rinse is not None:
             vessel = brewery.vessels[brewery.rinse].name
-        yield Limit(name=name, vessel=vessel, margin=patience - minutes, unit="min")
+        ends = bool(np.any(np.asarray(minutes) < A_DAY))  # what never ends does so at any volume
+        yield Limit(name=name, vessel=vessel, margin=patience - minutes, unit="min", sized=ends)
 
 
 def _portion_limits(

@@ -9,9 +9,13 @@ hang as long as the plan says before the beer is packed.  What still lives in a 
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from gylebook.brewery.plan import Blend, Package, Plan, Portion
+from gylebook.gyle.glass import details
+from gylebook.gyle.names import Named
 from gylebook.gyle.portions import share_blended
 from gylebook.gyle.steps import Amount, Day, Step
 
@@ -71,6 +75,7 @@ def teas(day: Day, divide_at: float) -> list[Step]:
 def after_pitching(day: Day) -> list[Step]:
     """Dry hops, second organisms, packing and blending, in the order of their days."""
     out: list[Step] = []
+    told = details(day.plan, day.brewery, day.figures, day.course)
     for portion in day.plan.portions:
         out += _dry_hops(day, portion)
         if portion.later is not None:
@@ -85,11 +90,11 @@ def after_pitching(day: Day) -> list[Step]:
                 )
             )
         if portion.package.kind != "stays" and share_blended(day.plan, portion.key) < WHOLE:
-            out.append(_packing(day, portion))
-    return out + [_blending(day, blend) for blend in day.plan.blends]
+            out.append(_packing(day, portion, told))
+    return out + [_blending(day, blend, told) for blend in day.plan.blends]
 
 
-def _packing(day: Day, portion: Portion) -> Step:
+def _packing(day: Day, portion: Portion, told: Named) -> Step:
     """Pack what is not held back for a blend."""
     (course,) = [c for c in day.course.portions if c.portion.key == portion.key]
     packed = float(np.median(course.packaged_l))
@@ -104,13 +109,13 @@ def _packing(day: Day, portion: Portion) -> Step:
         start_min=_packing_day(portion) * A_DAY,
         minutes=PACK_MIN,
         what=portion.name,
-        amounts=tuple(amounts),
+        amounts=(*amounts, *_priming(f"portion.{portion.key}", told)),
         read=((f"portion.{portion.key} end", "gravity"),),
         cautions=_pack_cautions(portion.package, _goes_on(portion)),
     )
 
 
-def _blending(day: Day, blend: Blend) -> Step:
+def _blending(day: Day, blend: Blend, told: Named) -> Step:
     """Pour finished portions together, and pack the blend."""
     by_key = {course.portion.key: course for course in day.course.portions}
     parts = [(by_key[key], share) for key, share in blend.parts]
@@ -123,17 +128,28 @@ def _blending(day: Day, blend: Blend) -> Step:
         start_min=_blending_day(day.plan, blend) * A_DAY,
         minutes=PACK_MIN,
         what=f"{blend.name}, {INTO[blend.package.kind]}",
-        amounts=tuple(
-            Amount(
-                what=f"{course.portion.name} into {blend.name}",
-                amount=share * float(np.median(course.packable_l)),
-                dimension="volume",
-            )
-            for course, share in parts
+        amounts=(
+            *(
+                Amount(
+                    what=f"{course.portion.name} into {blend.name}",
+                    amount=share * float(np.median(course.packable_l)),
+                    dimension="volume",
+                )
+                for course, share in parts
+            ),
+            *_priming(f"blend.{blend.key}", told),
         ),
         read=tuple((f"portion.{course.portion.key} end", "gravity") for course, _ in parts),
         cautions=cautions,
     )
+
+
+def _priming(stem: str, told: Named) -> tuple[Amount, ...]:
+    """Sugar to prime with, where bottles want gas."""
+    grams = told.get(f"{stem}.prime.sucrose_g")
+    if grams is None:
+        return ()
+    return (Amount(what="sucrose to prime with", amount=float(np.median(grams)) / 1000.0, dimension="mass"),)
 
 
 def _goes_on(portion: Portion) -> bool:
@@ -155,7 +171,8 @@ def _packing_day(portion: Portion) -> float:
 
 def _worked_days(portion: Portion) -> float:
     later = portion.later
-    return max(portion.yeast.days, later.after_days + DAYS_A_MONTH * later.months if later else 0.0)
+    days = max(portion.yeast.days, later.after_days + DAYS_A_MONTH * later.months if later else 0.0)
+    return math.ceil(days)  # nobody packs at three in the morning
 
 
 def _blending_day(plan: Plan, blend: Blend) -> float:

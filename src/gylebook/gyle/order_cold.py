@@ -159,7 +159,12 @@ def _chill_divide_pitch(day: Day, start: float) -> list[Step]:
         cautions=("carry",),
     )
     pitch = Step(
-        key="pitch", start_min=divide.end_min, minutes=PITCH_MIN, amounts=_pitched(day), cautions=("co2",)
+        key="pitch",
+        start_min=divide.end_min,
+        minutes=PITCH_MIN,
+        what="" if any(portion.yeast.starter for portion in day.plan.portions) else "no starter",
+        amounts=_pitched(day),
+        cautions=("co2",),
     )
     return [*chill, divide, pitch]
 

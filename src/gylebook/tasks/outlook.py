@@ -130,6 +130,8 @@ class Outlook:
     @cached_property
     def boundary(self) -> Boundary | None:
         """How much of this the brewery can carry, where not all of it."""
+        if self.limits_kept and not self.readings:  # on all draws, where the search takes a few
+            return None
         return boundary(self.asked, self.brewery, self.prior)
 
     @cached_property

@@ -74,7 +74,7 @@ TITLES: dict[str, tuple[str, str]] = {
     "stand to cool": ("Leave it to cool", "Closed and clean, without a chiller."),
     "divide": (
         "Divide the wort",
-        "In turns, a litre or two at a time, so that all get the same wort and trub.",
+        "In turns, a little at a time, so that all get the same wort and trub.",
     ),
     "grain tea": ("Steep a grain tea", "Hot, then strain it, and let it cool before it is poured."),
     "cold grain tea": (
@@ -111,6 +111,12 @@ OTHERWISE: dict[tuple[str, str], tuple[str, str]] = {
         "End of the boil",
         "Heat off. Stir the boiled liquor in, then read level and gravity before anything is drawn.",
     ),
+    ("mash in", "tun"): (
+        "Mash in",
+        "Run the hot liquor into the tun by hose. Stir the grain in until no dry lump is left, then read the "
+        "temperature.",
+    ),
+    ("pitch", "no starter"): ("Pitch the yeast", "As its maker says, once the wort is as cool as it likes."),
     ("heat the mash", "tun"): ("Heat the mash", "Stir without stopping, down to the bottom."),
     ("poured rinse", "tun"): ("Pour the rinse over the grain", "Slowly, over all of it."),
 }

@@ -127,7 +127,7 @@ def show_every_limit(outlook: Outlook, units: Units) -> None:
     rows = []
     for limit in limit_views(outlook):
         mark = "" if limit.kept else f"{findings.RISK} "
-        spare = words.amount(limit.margin.median, limit.unit, units)
+        spare = findings.to_spare(limit, units)
         kept = words.odds_in_a_column(limit.odds_kept)
         rows.append((f"{mark}{findings.limit_subject(limit)}", kept, spare))
     print_table("", ("Limits", "kept", "to spare"), rows)

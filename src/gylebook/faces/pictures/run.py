@@ -114,7 +114,8 @@ def _footer(board: Board, view: RunView, y: float, units: Units) -> float:
     if kept:
         rest = "Every other limit, at least" if risky else "Every limit, at least"
         y = _line(board, y, rest, words.odds(min(kept)), BODY)
-    legend = "band: 90 in 100 · dashes: brim · litres at 20 °C unless hot"
+    cold = words.temperature(20.0, units)
+    legend = f"band: 90 in 100 · dashes: brim · volumes at {cold} unless hot"
     return board.write(LEFT, y + 10, legend, FAINT, widest=RIGHT - LEFT) + 4
 
 

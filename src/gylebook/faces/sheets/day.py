@@ -67,6 +67,7 @@ def page_data(view: SheetView, units: Units = METRIC) -> dict[str, Any]:
         "title": _plain(run.name),
         "brewery": _plain(view.brewery),
         "makes": _makes(run, units),
+        "cold": words.temperature(20.0, units),
         "portions": [_portion_line(run, place, units) for place in range(len(run.portions))],
         "amounts": [_amount(amount, units) for amount in view.amounts],
         "steps": [_step(step, units) for step in view.order.steps],
