@@ -170,6 +170,17 @@ def test_a_plan_too_big_for_its_kettle_is_an_answer_not_an_error(shed):
     assert "at 34.0 L, to be 90 in 100 sure, it lacks" in " ".join(told.split())
 
 
+def test_water_that_is_too_warm_is_no_matter_of_volume(shed):
+    brewery = (shed / "brewery.toml").read_text(encoding="utf-8")
+    tap = next(line for line in brewery.splitlines() if line.startswith("tap"))
+    changed(shed / "brewery.toml", (tap, 'tap = "24 °C"'))
+    answer = cli("limits", shed / "plan.toml", *FEW)
+    told = " ".join(answer.out.split())
+    assert (answer.code, answer.err) == (1, "")
+    assert "never done" in told
+    assert "with every other limit kept" in told
+
+
 def test_a_kettle_in_which_nothing_fits_says_so(shed):
     # Five litres of liquor go into the kettle after the boil: a kettle of four litres can hold no plan.
     changed(shed / "brewery.toml", ('capacity = "50 L"', 'capacity = "4 L"'))

@@ -88,16 +88,17 @@ def boundary_sentence(found: BoundaryView, units: Units = METRIC) -> str:
     # A limit's own sentence tells what it lacks at the median, which is less.
     lacks = f"to be {asked} sure, it lacks {words.amount(found.short_by, limit.unit, units)}"
     subject = limit_subject(limit)
+    every = "every other limit" if found.others_fail else "every limit"
     if found.volume_l is None:
         return f"{RISK} {subject} is not kept {asked} at any volume of this beer: {lacks}."
     if found.volume_l >= found.wanted_l:
         return (
-            f"At this gravity the brewery carries up to {words.volume(found.volume_l, units)} with every "
-            f"limit kept {asked}; then {limit_subject(limit)[:1].lower()}{limit_subject(limit)[1:]} stops it."
+            f"At this gravity the brewery carries up to {words.volume(found.volume_l, units)} with {every} "
+            f"kept {asked}; then {limit_subject(limit)[:1].lower()}{limit_subject(limit)[1:]} stops it."
         )
     return (
-        f"{RISK} At this gravity the brewery carries {words.volume(found.volume_l, units)} with every "
-        f"limit kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)}, {lacks}."
+        f"{RISK} At this gravity the brewery carries {words.volume(found.volume_l, units)} with {every} "
+        f"kept {asked}. {subject} stops it first: at {words.volume(found.wanted_l, units)}, {lacks}."
     )
 
 

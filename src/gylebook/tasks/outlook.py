@@ -137,7 +137,12 @@ class Outlook:
     @cached_property
     def most(self) -> Boundary | None:
         """How much of this the brewery can carry, be it less or more than was asked."""
-        return boundary(self.asked, self.brewery, self.prior, above=True)
+        found = boundary(self.asked, self.brewery, self.prior, above=True)
+        wanted = self.asked.aims.volume_l
+        if found is None or found.volume_l is None or wanted is None or self.readings or not self.limits_kept:
+            return found
+        # The search takes a few of the draws; on all of them the wanted volume is carried.
+        return replace(found, volume_l=max(found.volume_l, wanted))
 
     @cached_property
     def targets(self) -> Targets:

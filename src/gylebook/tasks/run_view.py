@@ -117,6 +117,7 @@ def boundary_view(outlook: Outlook, *, above: bool = False) -> BoundaryView | No
         asked=outlook.asked.aims.odds,
         limit=stopped,
         short_by=found.short_by,
+        others_fail=any(not x.sized and x.odds_kept < outlook.plan.aims.odds for x in outlook.limits),
     )
 
 

@@ -53,8 +53,9 @@ class AimView:
 class BoundaryView:
     """How much of a beer the brewery can carry, where it cannot carry what was asked.
 
-    `volume_l` is the most with every limit kept at the `asked` odds, None where even a tenth is too much;
-    `limit` stops it in `vessel`, and is missed by `short_by` [unit] at the volume that was wanted.
+    `volume_l` is the most with every limit kept at the `asked` odds, None where no volume tried is carried;
+    `limit` stops it in `vessel`, and is missed by `short_by` [unit] at the volume that was wanted.  With
+    `others_fail` some limit is not kept that would not be at any volume, and is left out here.
     """
 
     wanted_l: float
@@ -62,6 +63,7 @@ class BoundaryView:
     asked: float
     limit: LimitView
     short_by: float
+    others_fail: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
