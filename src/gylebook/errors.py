@@ -72,4 +72,11 @@ class BookProblem(GylebookError):
 
 
 class NotConverged(GylebookError):
-    """A search or a sampler ended without an answer it can stand behind."""
+    """A search or a sampler ended without an answer it can stand behind.
+
+    `worst` names the observation that fits worst, where observations could not be reconciled.
+    """
+
+    def __init__(self, text: str, *, worst: str = "") -> None:
+        self.worst = worst
+        super().__init__(text)

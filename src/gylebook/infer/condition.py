@@ -220,7 +220,8 @@ def _tempered(
         raise NotConverged(
             f"{len(observations)} readings could not be reconciled with the forecast. {problem} "
             f"“{worst.name}” fits worst, {worst.from_rest:+.1f} sd from what the rest says: check it and its "
-            "unit, or leave it out; if it is right, give its error or the figures behind it more room."
+            "unit, or leave it out; if it is right, give its error or the figures behind it more room.",
+            worst=worst.name,
         ) from problem
     return slow.latents, slow.effective_draws
 

@@ -34,7 +34,7 @@ from gylebook.record.store import new_book, open_book
 from gylebook.tasks.files import text_of
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.own_tables import book_tables
-from gylebook.tasks.reading_words import place_in_words, reading_in_words, worst_in_words
+from gylebook.tasks.reading_words import place_in_words, reading_in_words
 from gylebook.tasks.remedy_view import last_step, what_can_be_done
 
 SHOWN = "forecast shown"
@@ -240,8 +240,7 @@ def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
     stages = _stages(book, brew, events)
     figures = figures_of(stages[0].plan, brewery)
     prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
-    with worst_in_words([stage.readings for stage in stages], brewery):
-        return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
+    return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
 
 
 def _stages(book: Book, brew: Brew, events: Sequence[Event]) -> list[Stage]:

@@ -15,7 +15,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
-from gylebook.tasks.reading_words import refuse_impossible, worst_in_words
+from gylebook.tasks.reading_words import refuse_impossible
 
 
 def forecast(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED) -> Outlook:
@@ -36,8 +36,7 @@ def condition(outlook: Outlook, readings: Sequence[Reading]) -> Outlook:
     """
     refuse_impossible(readings)
     stage = Stage(plan=outlook.plan, readings=tuple(readings))
-    with worst_in_words((stage.readings,), outlook.brewery):
-        found = look_again(outlook.asked, (stage,), outlook.brewery, prior=outlook.prior, seed=outlook.seed)
+    found = look_again(outlook.asked, (stage,), outlook.brewery, prior=outlook.prior, seed=outlook.seed)
     if found.diagnostic is not None and not found.diagnostic.converged:
         raise NotConverged(
             "The search for what these readings mean together did not settle: they lie too far from the "

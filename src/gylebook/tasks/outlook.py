@@ -20,7 +20,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
 from gylebook.decide.remedies import position
 from gylebook.decide.targets import Targets, targets
-from gylebook.errors import Problem, Refused
+from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.exchange.together import check_together
 from gylebook.figures.draws import Array, Summary, standard_normal_latents, summarise
 from gylebook.figures.figure import FigureDraws
@@ -33,6 +33,7 @@ from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
 from gylebook.infer.condition import Diagnostic, condition
 from gylebook.infer.likelihood import Forecast, Observation
+from gylebook.tasks.reading_words import irreconcilable
 from gylebook.tasks.solving import solve_or_explain
 
 DRAWS, SEED = 4000, 1
@@ -198,7 +199,15 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
     if not observed:
         latents, diagnostic = prior, None
     else:
-        posterior = condition(_readings_forecast(models), prior, observed, seed=seed)
+        readings = {_name(n, o.name): o.reading for n, model in enumerate(models) for o in model.seen}
+        try:
+            posterior = condition(_readings_forecast(models), prior, observed, seed=seed)
+        except NotConverged as stuck:
+            if not stuck.worst:
+                raise
+            raise NotConverged(
+                irreconcilable(readings[stuck.worst], len(readings), brewery), worst=stuck.worst
+            ) from stuck
         latents, diagnostic = posterior.latents, posterior.diagnostic
     return Outlook(
         asked=asked,

@@ -9,17 +9,14 @@ what it was of, and its value, so every error about a reading says those.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 
 from gylebook.brewery.instruments import Quantity, Reading
 from gylebook.brewery.site import Brewery
-from gylebook.errors import NotConverged, Problem, Refused
+from gylebook.errors import Problem, Refused
 from gylebook.exchange.readings_file import READ_AS
 from gylebook.figures.units import write
 
-_WORST = re.compile(r"“reading\.(\d+)(?: after change (\d+))?” fits worst")
 _SHOWN: dict[Quantity, tuple[str, int]] = {
     "volume": ("L", 1),
     "gravity": ("SG", 3),
@@ -67,25 +64,14 @@ def refuse_impossible(readings: Sequence[Reading]) -> None:
         raise Refused(problems)
 
 
-@contextmanager
-def worst_in_words(stages: Sequence[Sequence[Reading]], brewery: Brewery) -> Iterator[None]:
-    """Name the reading that fits worst as the brewer knows it, where the readings cannot be reconciled.
-
-    `stages` are the readings on the plan as it was at first and after each change.
-    """
-    try:
-        yield
-    except NotConverged as problem:
-        found = _WORST.search(str(problem))
-        if found is None:
-            raise
-        worst = reading_in_words(stages[int(found[2] or 0)][int(found[1])], brewery)
-        count = sum(len(stage) for stage in stages)
-        if count == 1:
-            opening = f"The reading cannot be reconciled with the forecast: {worst}. Check it"
-        else:
-            opening = f"The {count} readings cannot be reconciled. The {worst}, fits worst: check it"
-        raise NotConverged(
-            f"{opening} and its unit, or leave it out; if it is right, give its instrument's error or the "
-            "house figures behind it more room."
-        ) from problem
+def irreconcilable(worst: Reading, count: int, brewery: Brewery) -> str:
+    """Which of `count` readings to check, where they cannot be reconciled with the forecast."""
+    named = reading_in_words(worst, brewery)
+    if count == 1:
+        opening = f"The reading cannot be reconciled with the forecast: {named}. Check it"
+    else:
+        opening = f"The {count} readings cannot be reconciled. The {named}, fits worst: check it"
+    return (
+        f"{opening} and its unit, or leave it out; if it is right, give its instrument's error or the "
+        "house figures behind it more room."
+    )

@@ -24,7 +24,6 @@ from gylebook.figures.units import Dimension, read
 from gylebook.tasks.beers import beer_views, blend_views
 from gylebook.tasks.files import load_brewery, load_plan, load_readings
 from gylebook.tasks.outlook import look_ahead
-from gylebook.tasks.reading_words import worst_in_words
 from gylebook.tasks.young_beer import factor_of, gravity_in_beer, usual_instrument
 
 DEEPEST_CM = 50.0
@@ -59,8 +58,7 @@ def beers(
         raise Refused((Problem("--glass", f"“{glass}” is deeper than any glass", deepest),))
     given, gear = load_plan(plan, named_book()), load_brewery(brewery_beside(plan, brewery))
     read_so_far = load_readings(readings) if readings else ()
-    with worst_in_words((read_so_far,), gear):
-        outlook = look_ahead(given, gear, read_so_far, draws=draws, seed=seed)
+    outlook = look_ahead(given, gear, read_so_far, draws=draws, seed=seed)
     found, blends = beer_views(outlook, path_cm=path_cm), blend_views(outlook)
     if as_json:
         answer = {"beers": [asdict(view) for view in found], "blends": [asdict(view) for view in blends]}

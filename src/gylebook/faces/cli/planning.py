@@ -33,7 +33,6 @@ from gylebook.faces.cli.options import (
 from gylebook.tasks.files import load_brewery, load_plan, load_readings
 from gylebook.tasks.order_view import order_view
 from gylebook.tasks.outlook import Outlook, look_ahead
-from gylebook.tasks.reading_words import worst_in_words
 from gylebook.tasks.remedy_view import changes, what_can_be_done
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
 from gylebook.tasks.solved import amounts_answer, solved_text
@@ -47,8 +46,7 @@ def _outlook(
     given = load_plan(plan, named_book())
     gear = load_brewery(brewery_beside(plan, brewery))
     read = load_readings(readings) if readings is not None else ()
-    with worst_in_words((read,), gear):
-        return look_ahead(given, gear, read, draws=draws, seed=seed)
+    return look_ahead(given, gear, read, draws=draws, seed=seed)
 
 
 def _before(outlook: Outlook) -> Outlook:
