@@ -9,7 +9,7 @@ Idea: the plan is solved again for each volume tried; nothing about a limit is k
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -61,7 +61,9 @@ def boundary(plan: Plan, brewery: Brewery, latents: Array, *, above: bool = Fals
         return None
     few = latents[::FEW]
     low, high = plan.aims.volume_l, plan.aims.volume_l
-    binding = _worst(plan, brewery, few)
+    # The wanted volume is judged on all draws, as everywhere else; only the search takes a few.
+    here = _limits(plan, brewery, latents)
+    binding = _least_kept(here, plan)
     if binding is not None:
         for share in SHARES:
             low = share * plan.aims.volume_l
@@ -70,7 +72,7 @@ def boundary(plan: Plan, brewery: Brewery, latents: Array, *, above: bool = Fals
                 break
             high, binding = low, found or binding
         else:
-            return _boundary(plan, brewery, few, binding, None)
+            return _boundary(plan, here, binding, None)
     elif not above:
         return None
     else:
@@ -86,16 +88,13 @@ def boundary(plan: Plan, brewery: Brewery, latents: Array, *, above: bool = Fals
             low = middle
         else:
             high, binding = middle, found or binding
-    return _boundary(plan, brewery, few, binding, low)
+    return _boundary(plan, here, binding, low)
 
 
-def _boundary(
-    plan: Plan, brewery: Brewery, latents: Array, binding: Limit, volume_l: float | None
-) -> Boundary:
+def _boundary(plan: Plan, wanted: Sequence[Limit], binding: Limit, volume_l: float | None) -> Boundary:
     """The answer in full; a limit that holds again at the wanted volume gives way to one that does not."""
-    wanted = _limits(plan, brewery, latents)
-    here = [x for x in wanted if (x.name, x.vessel) == (binding.name, binding.vessel)]
-    lacking = max(here or wanted, key=lambda limit: -_sure_margin(limit, plan))
+    same = [x for x in wanted if (x.name, x.vessel) == (binding.name, binding.vessel)]
+    lacking = max(same or wanted, key=lambda limit: -_sure_margin(limit, plan))
     worst = _least_kept(wanted, plan)
     if worst is not None and _sure_margin(lacking, plan) >= 0.0:
         lacking = worst
@@ -118,14 +117,10 @@ def _tried(plan: Plan, brewery: Brewery, latents: Array) -> tuple[bool, Limit | 
     One too small to be brewed is not carried either, nor one whose run no equation covers.
     """
     try:
-        stops = _worst(plan, brewery, latents)
+        stops = _least_kept(_limits(plan, brewery, latents), plan)
     except (NotConverged, OutsideValidity):
         return False, None
     return stops is None, stops
-
-
-def _worst(plan: Plan, brewery: Brewery, latents: Array) -> Limit | None:
-    return _least_kept(_limits(plan, brewery, latents), plan)
 
 
 def _least_kept(among: Iterable[Limit], plan: Plan) -> Limit | None:

@@ -131,19 +131,14 @@ class Outlook:
     @cached_property
     def boundary(self) -> Boundary | None:
         """How much of this the brewery can carry, where not all of it."""
-        if self.limits_kept and not self.readings:  # on all draws, where the search takes a few
+        if self.limits_kept and not self.readings:  # no need to solve it again
             return None
         return boundary(self.asked, self.brewery, self.prior)
 
     @cached_property
     def most(self) -> Boundary | None:
         """How much of this the brewery can carry, be it less or more than was asked."""
-        found = boundary(self.asked, self.brewery, self.prior, above=True)
-        wanted = self.asked.aims.volume_l
-        if found is None or found.volume_l is None or wanted is None or self.readings or not self.limits_kept:
-            return found
-        # The search takes a few of the draws; on all of them the wanted volume is carried.
-        return replace(found, volume_l=max(found.volume_l, wanted))
+        return boundary(self.asked, self.brewery, self.prior, above=True)
 
     @cached_property
     def targets(self) -> Targets:
