@@ -14,7 +14,7 @@ import numpy as np
 
 from gylebook.brewery.gear import Vessel
 from gylebook.decide.targets import odds_to_the_mark
-from gylebook.figures.draws import odds, summarise
+from gylebook.figures.draws import Value, odds, summarise
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.limits import Limit
 from gylebook.gyle.mash import WATER_20, mash_minutes
@@ -35,7 +35,6 @@ def run_view(outlook: Outlook) -> RunView:
     kettle = brewery.vessels[brewery.kettle]
     mashed_in = mash_vessel_of(plan, brewery)
     second = brewery.vessels[brewery.rinse] if brewery.rinse else None
-    rinsed = mash is not None and mash.rinse_level_l is not None and second is not None
     return RunView(
         name=plan.name,
         draws=outlook.latents.shape[0],
@@ -51,42 +50,35 @@ def run_view(outlook: Outlook) -> RunView:
         mash_liquor_kg=(plan.liquor.mash_l or 0.0) * WATER_20,
         rinse_liquor_kg=(plan.liquor.rinse_l or 0.0) * WATER_20,
         kettle_liquor_kg=plan.liquor.kettle_l * WATER_20,
-        mash=VesselView(
-            name=mashed_in.name,
-            capacity_l=mashed_in.capacity_l,
-            level_l=summarise(mash.level_l),
-            limit=found.get(("mash brim", mashed_in.name)),
-            litres_per_cm=_litres_per_cm(mashed_in),
-            grain_kg=mash.grain_kg,
-        )
+        mash=_vessel(mashed_in, mash.level_l, found.get(("mash brim", mashed_in.name)), mash.grain_kg)
         if mash
         else None,
         bag_kg=summarise(mash.lift_kg) if mash and plan.process.drain != "tun" else None,
         bag_limit=next((limit for limit in limits if limit.name == "bag weight"), None),
-        rinse=VesselView(
-            name=second.name,
-            capacity_l=second.capacity_l,
-            level_l=summarise(mash.rinse_level_l),
-            limit=found.get(("rinse vessel brim", second.name)),
-            litres_per_cm=_litres_per_cm(second),
-            grain_kg=mash.grain_kg,
+        rinse=_vessel(
+            second, mash.rinse_level_l, found.get(("rinse vessel brim", second.name)), mash.grain_kg
         )
-        if rinsed and mash is not None and second is not None and mash.rinse_level_l is not None
+        if mash is not None and second is not None and mash.rinse_level_l is not None
         else None,
         first_wort_kg=summarise(mash.first_wort.mass_kg) if mash else None,
         second_wort_kg=summarise(mash.second_wort.mass_kg) if mash and mash.second_wort else None,
-        boil=VesselView(
-            name=kettle.name,
-            capacity_l=kettle.capacity_l,
-            level_l=summarise(course.kettle.boil_level_l),
-            limit=found.get(("foam room", kettle.name)),
-            litres_per_cm=_litres_per_cm(kettle),
-        ),
+        boil=_vessel(kettle, course.kettle.boil_level_l, found.get(("foam room", kettle.name))),
         steam_kg=summarise(course.kettle.steam_kg),
         stays_kg=summarise(course.kettle.stays_kg),
         portions=tuple(_portion(outlook, portion, limits) for portion in course.portions),
         limits=limits,
         aims=aim_views(outlook),
+    )
+
+
+def _vessel(vessel: Vessel, level_l: Value, limit: LimitView | None, grain_kg: float = 0.0) -> VesselView:
+    return VesselView(
+        name=vessel.name,
+        capacity_l=vessel.capacity_l,
+        level_l=summarise(level_l),
+        limit=limit,
+        litres_per_cm=_litres_per_cm(vessel),
+        grain_kg=grain_kg,
     )
 
 

@@ -11,19 +11,17 @@ from gylebook.errors import Problem, Refused
 from gylebook.faces import telling, words
 from gylebook.faces.cli import report_beers
 from gylebook.faces.cli.answers import printed
+from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,
-    brewery_beside,
     json_option,
-    named_book,
     plan_options,
     readings_option,
     units_option,
 )
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.beers import beer_views, blend_views
-from gylebook.tasks.files import load_brewery, load_plan, load_readings
-from gylebook.tasks.outlook import look_ahead
+from gylebook.tasks.files import load_brewery
 from gylebook.tasks.young_beer import factor_of, gravity_in_beer, usual_instrument
 
 DEEPEST_CM = 50.0
@@ -56,9 +54,7 @@ def beers(
     if path_cm > DEEPEST_CM:
         deepest = f"give up to {DEEPEST_CM:.0f} cm"
         raise Refused((Problem("--glass", f"“{glass}” is deeper than any glass", deepest),))
-    given, gear = load_plan(plan, named_book()), load_brewery(brewery_beside(plan, brewery))
-    read_so_far = load_readings(readings) if readings else ()
-    outlook = look_ahead(given, gear, read_so_far, draws=draws, seed=seed)
+    outlook = outlook_of(plan, brewery, draws, seed, readings)
     found, blends = beer_views(outlook, path_cm=path_cm), blend_views(outlook)
     if as_json:
         answer = {"beers": [asdict(view) for view in found], "blends": [asdict(view) for view in blends]}

@@ -21,16 +21,14 @@ from gylebook.faces.cli.answers import (
     way_answer,
     worth_answer,
 )
+from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,
-    brewery_beside,
     json_option,
-    named_book,
     plan_options,
     readings_option,
     units_option,
 )
-from gylebook.tasks.files import load_brewery, load_plan, load_readings
 from gylebook.tasks.order_view import order_view
 from gylebook.tasks.outlook import Outlook, look_ahead
 from gylebook.tasks.remedy_view import changes, what_can_be_done
@@ -38,15 +36,6 @@ from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
 from gylebook.tasks.solved import amounts_answer, solved_text
 from gylebook.tasks.ways import compare_ways
 from gylebook.tasks.worth import readings_worth_taking
-
-
-def _outlook(
-    plan: Path, brewery: Path | None, draws: int, seed: int, readings: Path | None = None
-) -> Outlook:
-    given = load_plan(plan, named_book())
-    gear = load_brewery(brewery_beside(plan, brewery))
-    read = load_readings(readings) if readings is not None else ()
-    return look_ahead(given, gear, read, draws=draws, seed=seed)
 
 
 def _before(outlook: Outlook) -> Outlook:
@@ -76,7 +65,7 @@ def forecast(
     Amounts that the plan leaves open are solved first. All figures are the middle of the forecast with the
     interval that holds 90 of 100 futures.
     """
-    outlook = _outlook(plan, brewery, draws, seed, readings)
+    outlook = outlook_of(plan, brewery, draws, seed, readings)
     if as_json:
         answer = forecast_answer(outlook)
         answer["about"]["worth_reading"] = [worth_answer(view) for view in readings_worth_taking(outlook)]
@@ -105,7 +94,7 @@ def solve(
 
     The volume aimed at is reached with the odds the plan asks for, gravity and bitterness at the middle.
     """
-    outlook = _outlook(plan, brewery, draws, seed)
+    outlook = outlook_of(plan, brewery, draws, seed)
     if out is not None:
         _write(out, solved_text(outlook).encode())
     if as_json:
@@ -138,7 +127,7 @@ def limits(
     as_json: bool,
 ) -> int:
     """Say what must not be exceeded with PLAN, and how surely it is kept."""
-    outlook = _outlook(plan, brewery, draws, seed, readings)
+    outlook = outlook_of(plan, brewery, draws, seed, readings)
     if as_json:
         answer = {
             "limits": [limit_answer(limit) for limit in limit_views(outlook)],
@@ -156,7 +145,7 @@ def limits(
 @json_option
 def ways(plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool) -> int:
     """Compare ways to PLAN's wort on this gear: no rinse, the bag dunked, or poured over."""
-    found = compare_ways(_outlook(plan, brewery, draws, seed))
+    found = compare_ways(outlook_of(plan, brewery, draws, seed))
     if as_json:
         click.echo(printed({"ways": [way_answer(way) for way in found]}))
     else:
@@ -173,7 +162,7 @@ def order(
     plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool, pitch_at: str | None
 ) -> int:
     """Print the running order of PLAN's day, backwards from pitching."""
-    outlook = _outlook(plan, brewery, draws, seed)
+    outlook = outlook_of(plan, brewery, draws, seed)
     view = order_view(outlook)
     if as_json:
         click.echo(printed(report_day.order_answer(view)))
@@ -197,7 +186,7 @@ def remedies(
     as_json: bool,
 ) -> int:
     """Put side by side what can be done about PLAN after the readings, best first."""
-    outlook = _outlook(plan, brewery, draws, seed, readings)
+    outlook = outlook_of(plan, brewery, draws, seed, readings)
     found = what_can_be_done(outlook)
     if as_json:
         click.echo(printed({"remedies": [remedy_answer(remedy) for remedy in found]}))
@@ -222,7 +211,7 @@ def sheet(
     from gylebook.faces.sheets.day import day_sheet
     from gylebook.tasks.sheet import sheet_view
 
-    outlook = _outlook(plan, brewery, draws, seed, readings)
+    outlook = outlook_of(plan, brewery, draws, seed, readings)
     _write(out, day_sheet(sheet_view(outlook), units=units))
     click.echo(f"written: {out}")
     return _code(outlook)
