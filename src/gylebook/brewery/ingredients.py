@@ -25,7 +25,8 @@ class Grain:
     """One line of the grist; `share` and `mass_kg` are alternatives, one of them is given.
 
     `extract_dry` is the fine-grind potential on dry matter and `extract_scatter` what a lot may differ
-    by; `holds_more_l_per_kg` is what flaked or raw grain retains beyond barley malt.
+    by; `holds_more_l_per_kg` is what flaked or raw grain retains beyond barley malt.  `sours_as` is the kind
+    of malt whose acid and buffering it has, `distilled_ph` its own pH mashed in distilled water, if measured.
     """
 
     key: str
@@ -38,6 +39,8 @@ class Grain:
     moisture: float
     colour_ebc: float
     holds_more_l_per_kg: float = 0.0
+    sours_as: str = "pale"
+    distilled_ph: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from gylebook.brewery.water import MeterWay
+
 InstrumentKind = Literal[
     "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock"
 ]
@@ -59,7 +61,8 @@ class Reading:
     """Something measured: where in the day, what, the value in base units, on which instrument, when.
 
     `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
-    `temperature_c` is the sample's or the liquid's where it was noted.
+    `temperature_c` is the sample's or the liquid's where it was noted; `meter` how a pH was read, a cooled
+    sample where it does not say.
     """
 
     step: str
@@ -68,3 +71,4 @@ class Reading:
     instrument: str
     at: str = ""
     temperature_c: float | None = None
+    meter: MeterWay = "cooled"

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter, Yeast
+from gylebook.brewery.water import AgainstChlorine, Dose, IonAim
 
 ProcessKind = Literal["full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only"]
 Drain = Literal["pressed", "hung", "briefly hung", "tun"]
@@ -25,12 +26,14 @@ PackageKind = Literal["keg", "bottles", "stays"]
 class Aims:
     """What the gyle should be.  `odds` is how sure the brewer wants to be of volume and limits.
 
-    `volume_l` is litres at 20 °C into all fermenters together, after any liquor added there.
+    `volume_l` is litres at 20 °C into all fermenters together, after any liquor added there; `mash_ph` is of
+    a cooled sample.
     """
 
     volume_l: float | None = None
     plato: float | None = None
     bitterness_ibu: float | None = None
+    mash_ph: float | None = None
     odds: float = 0.9
 
 
@@ -48,14 +51,26 @@ class Process:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Liquor:
-    """Brewing water at 20 °C by where it goes; None is left to be solved.
+    """Brewing water at 20 °C by where it goes, and how it is treated; None is left to be solved.
 
-    `kettle_l` is added to the kettle at the end of the boil.
+    `kettle_l` is added to the kettle at the end of the boil.  `waters` are shares by key, the brewery's own
+    water where none are named.  `ions` are wanted in all liquor, `rinse_ions` of the rinse where they differ;
+    `salts`, `acid` and `alkali` are at hand for it, and `doses` are what goes in.  `rinse_alkalinity` is what
+    the acid may leave. [mEq/L]
     """
 
     mash_l: float | None = None
     rinse_l: float | None = None
     kettle_l: float = 0.0
+    waters: tuple[tuple[str, float], ...] = ()
+    ions: tuple[IonAim, ...] = ()
+    rinse_ions: tuple[IonAim, ...] = ()
+    salts: tuple[str, ...] = ("gypsum", "calcium-chloride", "common-salt", "epsom-salt")
+    acid: str = "lactic-88"
+    alkali: str = "baking-soda"
+    rinse_alkalinity: float | None = None
+    against_chlorine: AgainstChlorine = "potassium metabisulphite"
+    doses: tuple[Dose, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from gylebook.brewery.gear import Bag, Chiller, Fermenter, HeatSource, Vessel
 from gylebook.brewery.instruments import Instrument
+from gylebook.brewery.water import Water
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +30,8 @@ class Brewery:
 
     `kettle`, `rinse` and `tun` are keys of `vessels`; a tun is mashed in besides the kettle.  `stir_room` and
     `foam_room` are shares of a vessel that must stay free while mashing and while boiling.  `patience` is
-    the longest a heating or a cooling may take, in minutes.
+    the longest a heating or a cooling may take, in minutes.  `water` is the key of what is drawn where a plan
+    names none; `weighs_to_g` and `measures_to_ml` are the steps of the finest scale and measure.
     """
 
     name: str
@@ -50,4 +52,8 @@ class Brewery:
     patience_heat_min: float = 120.0
     patience_cool_min: float = 60.0
     basket_l: float = 0.0
+    waters: Mapping[str, Water] = field(default_factory=dict)
+    water: str | None = None
+    weighs_to_g: float = 0.1
+    measures_to_ml: float = 0.1
     house: Mapping[str, HouseFigure] = field(default_factory=dict)
