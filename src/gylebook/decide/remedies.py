@@ -20,13 +20,18 @@ import numpy as np
 from gylebook.brewery.ingredients import Addition, Hop
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
+from gylebook.decide.souring import finished, ph_loss, still_to_sour
 from gylebook.decide.targets import Targets, expected_loss
 from gylebook.errors import OutsideValidity
 from gylebook.figures.draws import Array, odds
+from gylebook.gyle.dosing import is_poured
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import limits
 
-STEPS = ("heat liquor", "mash", "lift", "rinse", "heat to boil", "preboil", "boil end", "chill", "fermenters")
+STEPS = (
+    *("heat liquor", "mash", "mash end", "lift", "rinse", "heat to boil", "preboil", "boil end", "chill"),
+    "fermenters",
+)
 FEW = 4  # the search uses every fourth draw
 WORTH = 0.98  # a remedy must take at least 2 % off the loss of leaving it
 DRIED_EXTRACT = (0.95, 0.62)  # share of extract, real share of it fermentable; trade range
@@ -95,8 +100,36 @@ def remedies(
                     odds_kept=_odds_kept(changed, brewery, latents),
                 )
             )
+    if still_to_sour(plan, brewery, last_step):
+        out = _with_mash_ph(plan, brewery, latents, out, last_step)
     least = min(plan.aims.odds, leave.odds_kept)
     return tuple(sorted(out, key=lambda remedy: (remedy.odds_kept < least, remedy.loss)))
+
+
+def _with_mash_ph(
+    plan: Plan, brewery: Brewery, latents: Array, found: list[Remedy], last_step: str
+) -> list[Remedy]:
+    """The same with what the mash pH costs, and what would finish it among them; the first leaves it."""
+    as_it_is = ph_loss(plan, brewery, latents)
+    out = [replace(remedy, loss=remedy.loss + as_it_is) for remedy in found]
+    done = finished(plan, brewery, latents, last_step)
+    if done is None:
+        return out
+    changed, doses = done
+    reached = ph_loss(changed, brewery, latents)
+    if reached < WORTH * as_it_is:
+        dose = doses[0] if doses else None
+        finish = Remedy(
+            deed="finish the mash pH",
+            amount=dose.amount / 1000.0 if dose else 0.0,
+            dimension="" if dose is None else "volume" if is_poured(dose) else "mass",
+            of=dose.of if dose else "",
+            plan=changed,
+            loss=found[0].loss + reached,
+            odds_kept=found[0].odds_kept,
+        )
+        out.append(finish)
+    return out
 
 
 def _odds_kept(plan: Plan, brewery: Brewery, latents: Array) -> float:

@@ -1,4 +1,4 @@
-"""Solve backwards: from the aims to grain, liquor, hops and starters.
+"""Solve backwards: from the aims to grain, liquor, hops, starters and what the liquor is dosed with.
 
 In:  a plan with amounts left open, a brewery, and latents to draw its figures from.
 Out: the plan with every amount given.
@@ -27,6 +27,7 @@ from gylebook.decide.openings import (
     with_mixed_grist_weighed,
 )
 from gylebook.decide.starters import fill_starters
+from gylebook.decide.treatment import with_doses
 from gylebook.errors import NotConverged, OutsideValidity, Problem, Refused
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.forecast import Model
@@ -59,7 +60,7 @@ def solve(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     plan = with_mixed_grist_weighed(plan)
     wanted = openings(plan)
     if not wanted.any:
-        return plan
+        return with_doses(plan, brewery, latents)
     _refuse_missing_aims(plan, wanted)
     unknowns = _unknowns(plan, wanted)
     if wanted.hops:
@@ -69,7 +70,7 @@ def solve(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
         unknowns.append(Unknown(lambda p, s: with_hops(p, {k: m * s for k, m in pattern.items()}), 1.0))
     if unknowns:
         plan = _search_with_fallback(plan, brewery, latents, unknowns, wanted)
-    return fill_starters(plan, brewery, latents, wanted.starters)
+    return with_doses(fill_starters(plan, brewery, latents, wanted.starters), brewery, latents)
 
 
 def _refuse_missing_aims(plan: Plan, wanted: Openings) -> None:

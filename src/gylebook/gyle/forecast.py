@@ -21,6 +21,7 @@ from gylebook.figures.figure import Figure, FigureDraws
 from gylebook.gyle import timing
 from gylebook.gyle.course import Course, run
 from gylebook.gyle.house import figures_of
+from gylebook.gyle.liquor import mash_phs
 from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import Observable, shown
 
@@ -37,6 +38,7 @@ class Model:
         self.plan, self.brewery, self.seen = plan, brewery, tuple(seen)
         self.figures: tuple[Figure, ...] = figures_of(plan, brewery)
         self._timed = any(o.place.shows in timing.NAMES for o in self.seen)
+        self._soured = any(o.place.shows in ("mash.ph", "mash.first_ph") for o in self.seen)
 
     def draw(self, latents: Array) -> FigureDraws:
         """Joint draws of the figures."""
@@ -68,8 +70,8 @@ class Model:
         figures = self.draw(latents)
         course = run(self.plan, self.brewery, figures)
         numbers = named(course)
-        if "mash.ph" in figures:
-            numbers["mash.ph"] = figures["mash.ph"]
+        if self._soured:
+            numbers["mash.ph"], numbers["mash.first_ph"] = mash_phs(self.plan, self.brewery, figures)
         if self._timed:
             numbers.update(timing.timings(self.plan, self.brewery, course, figures))
         rows = latents.shape[0]

@@ -19,6 +19,7 @@ from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling, Vessel
 from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery, HouseFigure
 from gylebook.figures.figure import Figure, Transform
+from gylebook.gyle.liquor_figures import liquor_figures, mash_figures
 from gylebook.process.boil import boil_off_rate
 from gylebook.process.carbonation import KEPT_FRESH
 from gylebook.process.dry_hop import ADSORBED_PER_G, TEA_KEPT
@@ -51,7 +52,7 @@ def unknown_house_figures(plan: Plan, brewery: Brewery) -> tuple[str, ...]:
 
     Another process, chiller, grist or set of portions may well: what belongs to those is known by its family.
     """
-    known = {figure.name for figure in (*_published(plan, brewery), *_mash(plan))} | {ABSORPTION}
+    known = {figure.name for figure in (*_published(plan, brewery), *_mash(plan, brewery))} | {ABSORPTION}
     for kind in get_args(ProcessKind):
         known |= {f.name for f in _rinse(replace(plan, process=replace(plan.process, kind=kind)))}
     for chiller in ANY_CHILLER:
@@ -66,14 +67,16 @@ ANY_CHILLER = (
 )
 # Figures of a grain, hop, starter or portion that this plan may lack and the next one has.
 OF_A_PLAN = re.compile(
-    r"grist\..+\.extract|hops\..+\.(alpha|ageing)|teas\..+\.alpha|bitterness\.k[12]|tea\..+|dry_hop\..+|starter\..+\.growth"
+    r"grist\..+\.(extract|distilled_ph|acidity|buffering)|hops\..+\.(alpha|ageing)|teas\..+\.alpha|bitterness\.k[12]|tea\..+|dry_hop\..+|starter\..+\.growth"
     r"|portion\..+\.(share_slip|attenuation|cells|later_attenuation)"
+    r"|water\..+\.(strength|alkalinity|passed)|acid\..+\.strength|salt\..+\.acting"
+    r"|mash\.(ph|ph_shift|ph_per_k|calcium_divisor|magnesium_divisor|carbonate_kept)"
 )
 
 
 def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     if plan.grist:
-        yield from _mash(plan)
+        yield from _mash(plan, brewery)
     yield from _kettle(plan, brewery)
     yield from _heat_and_cold(brewery)
     for grain in plan.grist:
@@ -99,6 +102,7 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
         )
     yield _figure("refractometer.factor", "Brix per °P", 1.04, 0.015, "none", "iso-1743")
     yield _figure("gas.kept_shift", "share", 0.0, KEPT_FRESH.scatter, "none", "judgement")
+    yield from liquor_figures(plan, brewery)
     if plan.grist:
         yield from _rinse(plan)
     yield from _treatments(plan)
@@ -120,7 +124,7 @@ def _treatments(plan: Plan) -> Iterator[Figure]:
         yield _figure("dry_hop.adsorbed_per_g", "share per g/L", *ADSORBED_PER_G, "log", "common-practice")
 
 
-def _mash(plan: Plan) -> Iterator[Figure]:
+def _mash(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     process = plan.process
     level, scatter = CONVERSION[process.crush]
     if process.mash_out:
@@ -132,7 +136,7 @@ def _mash(plan: Plan) -> Iterator[Figure]:
     level, scatter = RETAINED[process.drain]
     yield _figure("retained_l_per_kg", "L/kg", level, scatter, "log", "retained-wort")
     yield _figure("lift_kg_per_kg", "kg/kg", 2.1, 0.18, "log", "judgement")
-    yield _figure("mash.ph", "pH", 5.45, 0.15, "none", "common-practice")
+    yield from mash_figures(plan, brewery)
 
 
 def _rinse(plan: Plan) -> Iterator[Figure]:

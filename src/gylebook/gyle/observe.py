@@ -27,6 +27,7 @@ from gylebook.matter.extract import plato_from_sg, sg_from_plato
 from gylebook.matter.metal import vessel_expansion
 from gylebook.process import instruments as showing
 from gylebook.process.ferment import real_extract
+from gylebook.process.ph_meter import meter_reading
 
 SAMPLE_DOUBT_K = 1.0  # how well the temperature of a sample is known away from the calibration
 SG_PER_K = 0.0004  # what that costs a hydrometer between 20 and 60 °C
@@ -106,7 +107,8 @@ def _mash_places(plan: Plan, brewery: Brewery) -> list[Place]:
             usual_c=first_c,
             metal=mash_vessel_of(plan, brewery).metal,
         ),
-        Place(step="mash", quantity="ph", shows="mash.ph"),
+        Place(step="mash", quantity="ph", shows="mash.first_ph"),
+        Place(step="mash end", quantity="ph", shows="mash.ph"),
         Place(step="lift", quantity="mass", shows="bag.drained_kg"),
     ]
     if plan.process.kind in ("dunk rinse", "poured rinse", "fly rinse"):
@@ -195,6 +197,10 @@ def shown(observable: Observable, numbers: Named, figures: Mapping[str, Array]) 
             return showing.refractometer_reading_wort(plato, factor) + bias
         original = plato_from_sg(numbers[place.original])
         return showing.refractometer_reading_beer(original, real_extract(original, plato), factor) + bias
+    if instrument.kind == "ph meter":
+        reading = observable.reading
+        sample_c = place.usual_c if reading.temperature_c is None else reading.temperature_c
+        return meter_reading(true, sample_c, reading.meter, figures["mash.ph_per_k"]) + bias
     if place.quantity == "volume":
         return _on_the_marks(observable, numbers, true) + bias
     return true + bias

@@ -37,7 +37,10 @@ into them, and 0.15 is all that may be claimed before own readings; this is the 
 _PH = Range("ph_distilled", "", 3.5, 8.0, "a malt mashed in distilled water")
 _BUFFER = Range("buffer", "mEq/(kg pH)", 1.0, 400.0, "the buffering of malts")
 _ACIDITY = Range("acidity", "mEq/kg", -100.0, 600.0, "the acid of malts (3 % lactic acid: 330)")
-_EBC = Range("colour_ebc", "EBC", 2.0, 500.0, "the line of caramel malts (20 to 400 EBC)")
+LEAST_CARAMEL_EBC, MOST_CARAMEL_EBC = 2.0, 500.0
+_EBC = Range(
+    "colour_ebc", "EBC", LEAST_CARAMEL_EBC, MOST_CARAMEL_EBC, "the line of caramel malts (20 to 400 EBC)"
+)
 
 
 class MaltPh(NamedTuple):

@@ -148,14 +148,15 @@ def with_salts(
     for key, grams in grams_per_l.items():
         salt = salt_of(key)
         amount = _GRAMS.check(grams)
-        _hold_to_solubility(salt, float(np.max(amount)))
+        hold_to_solubility(salt, float(np.max(amount)))
         mmol = amount * _ACTS.check(given.get(key, salt.acting[0])) * (1e3 / salt.molar_mass)
         for total, count in totals_per_mole(salt).items():
             more[total] = more.get(total, 0.0) + count * mmol
     return liquor.plus(**more)
 
 
-def _hold_to_solubility(salt: Salt, grams_per_l: float) -> None:
+def hold_to_solubility(salt: Salt, grams_per_l: float) -> None:
+    """Refuse more of a salt than a litre dissolves. [g/L]  Raises `Refused`."""
     if grams_per_l > salt.soluble:
         accepted = f"no more than {salt.soluble:g} g/L of it dissolves; look at weight, unit and volume"
         raise Refused([Problem(f"salt {salt.key}", f"{grams_per_l:.3g} g in each litre", accepted)])
