@@ -19,15 +19,21 @@ from gylebook.brewery.gear import HeatKind, KnownCooling
 from gylebook.brewery.ingredients import Addition
 from gylebook.brewery.plan import Crush, Drain, Plan, ProcessKind
 from gylebook.brewery.site import Brewery
+from gylebook.brewery.water import Water
 from gylebook.figures.figure import Figure
 from gylebook.gyle.house import ROLLING_BOIL_L_PER_H, published_figures
 from gylebook.tasks.files import load_brewery, load_plan
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "amber-three-ways"
 Case = tuple[str, Plan, Brewery]
-FAMILY = re.compile(r"^(grist|hops|starter|portion|instrument|heat)\.(?!loss_factor)[^.]+\.")
+FAMILY = re.compile(r"^(grist|hops|starter|portion|instrument|heat|water|acid|salt)\.(?!loss_factor)[^.]+\.")
 FROM_FILES = {
     "grist.KEY.extract": "by grain, or as the plan says",
+    "grist.KEY.distilled_ph": "by kind of malt, or as measured",
+    "grist.KEY.acidity": "by kind of malt, a caramel malt by its colour",
+    "grist.KEY.buffering": "by kind of malt",
+    "water.KEY.strength": "1 ± the water's scatter",
+    "water.KEY.passed": "as the brewery file says, ± 40 % of it",
     "hops.KEY.alpha": "by variety, or as the plan says",
     "portion.KEY.attenuation": "by yeast, or as the plan says",
     "portion.KEY.later_attenuation": "by organism, or as the plan says",
@@ -111,6 +117,17 @@ def _axes(plan: Plan, brewery: Brewery) -> Iterator[list[Case]]:
     yield [
         ("without finings", plan, brewery),
         ("with finings", replace(plan, additions=(*plan.additions, finings)), brewery),
+    ]
+    yield [
+        ("with a water report", plan, brewery),
+        ("with none", replace(plan, aims=replace(plan.aims, mash_ph=None)), replace(brewery, water=None)),
+    ]
+    membrane = Water(key="membrane", name="membrane", membrane_of=brewery.water)
+    waters = {**brewery.waters, "membrane": membrane}
+    yield [("a membrane", plan, replace(brewery, waters=waters, water="membrane"))]
+    yield [
+        (name, replace(plan, liquor=replace(plan.liquor, alkali=key)), brewery)
+        for name, key in (("baking soda", "baking-soda"), ("slaked lime", "slaked-lime"))
     ]
     whole = tuple(replace(hop, form="whole") for hop in plan.hops)
     yield [("pellets", plan, brewery), ("whole hops", replace(plan, hops=whole), brewery)]

@@ -23,6 +23,7 @@ from gylebook.brewery.plan import (
     ProcessKind,
 )
 from gylebook.brewery.site import Brewery, HouseFigure
+from gylebook.brewery.water import Dose, ReportLine, Water
 from gylebook.figures.draws import Array, standard_normal_latents
 from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
@@ -140,6 +141,34 @@ def brewery(**other: Any) -> Brewery:
         },
     }
     return Brewery(name="shed", **{**usual, **other})
+
+
+def water(key: str = "mains", alkalinity: float = 150.0, calcium: float = 70.0, **other: Any) -> Water:
+    """A tap whose other ions balance its alkalinity [mg/L as CaCO3] and calcium [mg/L]; pH 7.4."""
+    sodium, chloride = 20.0, 30.0
+    left = 2.0 * calcium / 40.078 + sodium / 22.99 - alkalinity / 50.043 - chloride / 35.45
+    told = {"calcium": calcium, "sodium": sodium, "chloride": chloride, "sulphate": max(left, 0.0) * 48.028}
+    report = [ReportLine(what="ph", value=7.4)]
+    report.append(ReportLine(what="alkalinity", value=alkalinity, unit="mg/L CaCO3"))
+    report += [ReportLine(what=ion, value=mg, unit="mg/L") for ion, mg in told.items()]
+    return Water(key=key, name=key, **{"report": tuple(report), **other})
+
+
+def watered(*waters: Water, on: Brewery | None = None) -> Brewery:
+    """The gear with these waters, the first of them drawn where a plan names none."""
+    waters = waters or (water(),)
+    return replace(on or brewery(), waters={w.key: w for w in waters}, water=waters[0].key)
+
+
+def aimed(ph: float | None = 5.4, of: Plan | None = None, **liquor: Any) -> Plan:
+    """A plan that aims at a mash pH, its liquor otherwise as a test wants."""
+    base = of or plan()
+    return replace(base, aims=replace(base.aims, mash_ph=ph), liquor=replace(base.liquor, **liquor))
+
+
+def dose(of: str, amount: float, into: Any = "mash") -> Dose:
+    """Grams of a salt or millilitres of an acid."""
+    return Dose(of=of, kind="acid" if of.split("-")[-1].isdigit() else "salt", into=into, amount=amount)
 
 
 def vessel(of: Brewery, key: str, **other: Any) -> Brewery:

@@ -122,7 +122,7 @@ def _with_mash_ph(
         finish = Remedy(
             deed="finish the mash pH",
             amount=dose.amount / 1000.0 if dose else 0.0,
-            dimension="" if dose is None else "volume" if is_poured(dose) else "mass",
+            dimension="" if dose is None else "dose volume" if is_poured(dose) else "dose mass",
             of=dose.of if dose else "",
             plan=changed,
             loss=found[0].loss + reached,

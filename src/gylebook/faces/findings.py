@@ -58,6 +58,13 @@ _CAUTIONS = {
     "dunk": "A dropped bag splashes hot: lower it slowly, and keep its weight on the hoist.",
     "scorch": "A bag or thick mash on the bottom scorches: lift it clear, stir, heat gently.",
     "boil over": "Wort boils over as it first foams, and when anything goes in: stay with it, lid off.",
+    "acid": "This acid burns skin and eyes: goggles and gloves, acid into liquor and never the reverse, away "
+    "from bleach. Read label and dose aloud before you pour; where you can, buy it diluted.",
+    "caustic": "Lime burns eyes and skin: goggles and gloves, no dust, and rinse with plenty of water.",
+    "heats": "This salt heats what it is put into, and spits: a little at a time into much liquor.",
+    "sulphite": "Sulphite powder gives off a gas that bites, more so with acid: do not breathe over it.",
+    "coarse scale": "Too little for this scale, and a spoon misses by a third: dissolve ten times as much in "
+    "100 mL and pour 10 mL, or take a finer scale.",
     "steam": "Steam burns and wets the room: keep face and hands out of it, and let it out of doors.",
     "gas": "A burner belongs outdoors: indoors it makes carbon monoxide, which no one smells.",
     "electric": "Water and mains: dry hands, a residual-current breaker, elements covered before they heat.",
@@ -151,6 +158,10 @@ def remedy_sentence(remedy: RemedyView, units: Units = METRIC) -> str:
         return "Leave it"
     quantity = words.to_measure(abs(remedy.amount), remedy.dimension, units)
     match remedy.deed:
+        case "finish the mash pH":
+            return (
+                f"Finish the mash with {quantity} {of}" if of else "Leave out what was held back for the mash"
+            )
         case "add liquor":
             where = f"to {of}" if of else "at the end of the boil"
             return f"Add {quantity} boiled liquor {where}"
@@ -179,6 +190,14 @@ def remedy_outcome(portion: RemedyPortion, units: Units = METRIC) -> str:
     if portion.odds_to_the_mark is not None:
         parts.append(f"volume reached {words.odds(portion.odds_to_the_mark)}")
     return f"{portion.name}: {', '.join(parts)}"
+
+
+def remedy_ph(remedy: RemedyView) -> str:
+    """Where a remedy brings the mash: “mash pH 5.41 (5.33 – 5.50), within 0.1 of its aim 84 in 100”."""
+    if remedy.mash_ph is None or remedy.odds_mash_ph is None:
+        return ""
+    ph = words.median_and_interval(remedy.mash_ph, "pH")
+    return f"mash {ph}, within 0.1 of its aim {words.odds(remedy.odds_mash_ph)}"
 
 
 def caution_sentence(caution: str) -> str:

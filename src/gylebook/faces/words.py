@@ -163,6 +163,9 @@ def to_measure(value: float, dimension: str, units: Units = METRIC) -> str:
         return share(value)
     if dimension == "cells":
         return amount(value, "billion cells")
+    if dimension in ("dose mass", "dose volume"):  # what a fine scale or a syringe shows, in any house
+        fine = 1000.0 * value
+        return f"{fixed(fine, 2 if 0 < fine < 0.995 else 1)} {'g' if dimension == 'dose mass' else 'mL'}"
     if dimension == "load":
         return mass(value, units)  # to be lifted, not weighed out
     return amount(value, SPECS[Dimension(dimension)].base.name, units)

@@ -11,7 +11,7 @@ volume; chlorine is taken out, salts and acid go in; the mash then is a balance 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
 import numpy as np
@@ -24,7 +24,7 @@ from gylebook.gyle.liquor_figures import malt_of, reported, waters_drawn
 from gylebook.matter.equilibria import ph_of
 from gylebook.matter.ions import MOLAR_MASS
 from gylebook.matter.solution import Solution, mixed
-from gylebook.matter.titration import with_acid
+from gylebook.matter.titration import WEAK_ACIDS, alkalinity_at, with_acid
 from gylebook.process.acid_doses import STRENGTH, acid_of, millimoles
 from gylebook.process.dechlorination import agent_grams, left_behind
 from gylebook.process.liquor import reverse_osmosis
@@ -42,11 +42,13 @@ TREATED_C = 20.0  # at which rinse liquor is read once its acid is in
 class Liquor:
     """The liquor of one gyle, as joint draws; nothing of a mash where there is no grain."""
 
+    drawn: Solution  # before anything is dosed
     mash: Solution  # as treated, what is held back not in it
     rinse: Solution | None
     mash_ph: Value | None  # cooled, with all its doses
     first_ph: Value | None  # before what is held back
-    rinse_ph: Value | None
+    rinse_ph: Value | None  # stirred in and read before its CO2 has left
+    rinse_left: Value | None  # alkalinity that its acid left [mEq/L]
     untreated_ph: Value | None  # of the mash, were nothing dosed
 
 
@@ -58,14 +60,23 @@ def run_liquor(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Li
         whole, first = mash_phs(plan, brewery, figures)
         bare = _mash(plan, figures, drawn(plan, brewery, figures), grist(plan, figures))
         untreated = mash_ph(bare)
+    rinse_ph = None if rinse is None else ph_of(rinse, TREATED_C)
     return Liquor(
+        drawn=drawn(plan, brewery, figures),
         mash=treated(plan, brewery, figures, "mash"),
         rinse=rinse,
         mash_ph=whole,
         first_ph=first,
-        rinse_ph=None if rinse is None else ph_of(rinse, TREATED_C),
+        rinse_ph=rinse_ph,
+        rinse_left=None if rinse is None or rinse_ph is None else _left(rinse, rinse_ph),
         untreated_ph=untreated,
     )
+
+
+def _left(rinse: Solution, ph: Value) -> Value:
+    """Alkalinity that carbonate still makes at that pH, the acid's own anion not counted. [mEq/L]"""
+    without = dict.fromkeys(WEAK_ACIDS.values(), 0.0)
+    return alkalinity_at(replace(rinse, **without), ph, TREATED_C)
 
 
 def knows_water(plan: Plan, brewery: Brewery) -> bool:

@@ -16,6 +16,7 @@ import numpy as np
 from gylebook.brewery.instruments import Quantity
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.mash import MashCourse
+from gylebook.gyle.order_liquor import finishing, kettle_doses, liquor_amounts, liquor_cautions, treating
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
 from gylebook.gyle.timing import rest_heating_min, rinse_heating
 
@@ -27,7 +28,17 @@ def before_the_boil(day: Day) -> list[Step]:
     """Weigh, heat, mash, lift, rinse, and bring to the boil."""
     plan, kettle = day.plan, day.brewery.kettle
     what = "" if plan.grist else "no grain"
-    steps = [Step(key="weigh", start_min=0.0, minutes=WEIGH_MIN, what=what, amounts=_weighed(day))]
+    steps = [
+        Step(
+            key="weigh",
+            start_min=0.0,
+            minutes=WEIGH_MIN,
+            what=what,
+            amounts=_weighed(day),
+            cautions=liquor_cautions(day),
+        ),
+        *treating(day, WEIGH_MIN),
+    ]
     if day.course.mash is None:
         return [*steps, _liquor_to_the_boil(day, WEIGH_MIN)]
     ready = WEIGH_MIN
@@ -93,6 +104,8 @@ def _add_rest(day: Day, steps: list[Step], number: int, to_c: float, minutes: fl
     read: tuple[tuple[str, Quantity], ...] = (("mash", "gravity"),) if last else ()
     if number == 0:
         read = (("mash", "ph"), *read)
+        finish = finishing(day, start, minutes)
+        steps += [] if finish is None else [finish]
     steps.append(
         Step(
             key="rest",
@@ -184,7 +197,7 @@ def _liquor_to_the_boil(day: Day, start: float) -> Step:
         key="heat the liquor to the boil",
         start_min=start,
         minutes=day.minutes["heat.boil_min"],
-        amounts=(liquor, *hop_amounts(day.plan, "first wort")),
+        amounts=(liquor, *hop_amounts(day.plan, "first wort"), *kettle_doses(day)),
         read=(("preboil", "volume"),),
         cautions=("scald", day.fire_caution),
         heat_source=day.fire.key,
@@ -200,7 +213,7 @@ def _to_the_boil(day: Day, start: float, not_before: float) -> Step:
         key="heat to the boil",
         start_min=start,
         minutes=minutes,
-        amounts=first_wort,
+        amounts=(*first_wort, *kettle_doses(day)),
         read=(("preboil", "volume"), ("preboil", "gravity")),
         cautions=("boil over", day.fire_caution),
         heat_source=day.fire.key,
@@ -217,4 +230,4 @@ def _weighed(day: Day) -> tuple[Amount, ...]:
         for hop in day.plan.hops
     ]
     other = [Amount(what=a.name, amount=a.mass_kg, dimension="mass") for a in day.plan.additions]
-    return tuple(grist + hops + other)
+    return (*grist, *hops, *other, *liquor_amounts(day))

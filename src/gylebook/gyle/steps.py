@@ -20,12 +20,15 @@ from gylebook.figures.draws import Array
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import heat_source_of
 
-Dimension = Literal["mass", "load", "volume", "temperature", "cells", "share"]
+Dimension = Literal["mass", "load", "volume", "temperature", "cells", "share", "dose mass", "dose volume"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amount:
-    """Something to measure out, to lift or to reach, in base units; a load is a mass to be lifted."""
+    """Something to measure out, to lift or to reach, in base units.
+
+    A load is a mass to be lifted; a dose is little enough for a fine scale or a syringe.
+    """
 
     what: str
     amount: float

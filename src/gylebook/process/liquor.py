@@ -1,4 +1,4 @@
-"""Dilute a brewing liquor with purer water, and tell its residual alkalinity.
+"""Dilute a brewing liquor with purer water, tell its residual alkalinity and what its ions usually are.
 
 In:  a `Solution`, the share a membrane lets pass, the level an ion is to have.
 Out: what a membrane makes of the tap; the share of purer water that brings an ion down; residual alkalinity.
@@ -8,6 +8,10 @@ Idea: ions, alkalinity and total carbonate are what stays when waters meet, so l
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
@@ -64,3 +68,27 @@ def residual_alkalinity(liquor: Solution) -> Array:
     """
     calcium, magnesium = 2.0 * liquor.calcium, 2.0 * liquor.magnesium
     return np.asarray(liquor.alkalinity - calcium / CALCIUM_DIVISOR - magnesium / MAGNESIUM_DIVISOR)
+
+
+class Guide(NamedTuple):
+    """What an ion of a brewing liquor usually is, and beyond which it is tasted or unfit. [mg/L]"""
+
+    least: float
+    most: float
+    beyond: float
+
+
+# Custom of the trade (Palmer and Kaminski, Water, 2013; Briggs et al. 2004, both from memory); drinking water
+# by WHO: nitrate 50 as NO3 (confirmed), sulphate, chloride 250 and sodium 200 by taste (from memory).
+GUIDES: Mapping[str, Guide] = MappingProxyType(
+    {
+        "calcium": Guide(50.0, 150.0, 250.0),
+        "magnesium": Guide(0.0, 30.0, 50.0),
+        "sodium": Guide(0.0, 100.0, 200.0),
+        "chloride": Guide(0.0, 150.0, 250.0),
+        "sulphate": Guide(0.0, 250.0, 400.0),
+        "nitrate": Guide(0.0, 25.0, 50.0),
+    }
+)
+LACTATE_TASTED = 400.0
+"""Lactate that tasters still missed (Troester, second-hand). [mg/L]"""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from gylebook.brewery.instruments import READS, Instrument, Quantity, Reading
 from gylebook.figures.draws import Value
+from gylebook.gyle.liquor import mash_phs
 from gylebook.gyle.names import Named
 from gylebook.gyle.observe import Observable, Place, shown
 from gylebook.tasks.outlook import Outlook
@@ -22,7 +23,8 @@ def numbers_to_read(outlook: Outlook) -> Named:
     """Every number of the outlook that an instrument could show, but the timings."""
     if outlook.course.mash is None:
         return outlook.draws
-    return {**outlook.draws, "mash.ph": outlook.figures["mash.ph"]}
+    whole, first = mash_phs(outlook.plan, outlook.brewery, outlook.figures)
+    return {**outlook.draws, "mash.ph": whole, "mash.first_ph": first}
 
 
 def imagined_reading(outlook: Outlook, place: Place, numbers: Named) -> tuple[Instrument, Value] | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gylebook.exchange.substances import substance_name
 from gylebook.figures.draws import summarise
 from gylebook.gyle.observe import places
 from gylebook.gyle.order import running_order
@@ -78,4 +79,6 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
 
 
 def _amount(amount: Amount) -> AmountView:
-    return AmountView(what=amount.what, amount=amount.amount, dimension=amount.dimension, note=amount.note)
+    dosed = amount.dimension in ("dose mass", "dose volume")
+    what = substance_name(amount.what) if dosed else amount.what
+    return AmountView(what=what, amount=amount.amount, dimension=amount.dimension, note=amount.note)

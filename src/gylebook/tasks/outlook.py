@@ -29,6 +29,7 @@ from gylebook.gyle.forecast import Model
 from gylebook.gyle.glass import details
 from gylebook.gyle.house import ABSORPTION, figures_of, published_figures, unknown_house_figures
 from gylebook.gyle.limits import Limit, limits
+from gylebook.gyle.liquor import Liquor, knows_water, run_liquor
 from gylebook.gyle.names import Named, named
 from gylebook.gyle.observe import observables
 from gylebook.infer.condition import Diagnostic, condition
@@ -94,8 +95,11 @@ class Outlook:
 
     @cached_property
     def draws(self) -> Named:
-        """Every named number, as joint draws."""
-        return named(self.course)
+        """Every named number, as joint draws; the mash pH among them where the water is known."""
+        numbers = named(self.course)
+        if self.liquor is not None and self.liquor.mash_ph is not None:
+            numbers["mash.ph"] = self.liquor.mash_ph
+        return numbers
 
     @cached_property
     def numbers(self) -> dict[str, Summary]:
@@ -107,6 +111,12 @@ class Outlook:
         """What drinker and bottler want to know of each portion, summed up."""
         found = details(self.plan, self.brewery, self.figures, self.course)
         return {name: summarise(draws) for name, draws in found.items()}
+
+    @cached_property
+    def liquor(self) -> Liquor | None:
+        """The liquor and the mash pH; None where the water is not known."""
+        known = knows_water(self.plan, self.brewery)
+        return run_liquor(self.plan, self.brewery, self.figures) if known else None
 
     @cached_property
     def by_the_other_model(self) -> Outlook:

@@ -7,9 +7,12 @@ Out: `RemedyView`s ranked by expected loss, and `ChangeView`s for each portion.
 from __future__ import annotations
 
 from gylebook.decide.remedies import Remedy, position, remedies
+from gylebook.decide.souring import odds_landed, still_to_sour
 from gylebook.decide.targets import odds_to_the_mark
+from gylebook.exchange.substances import substance_name
 from gylebook.figures.draws import summarise
 from gylebook.gyle.forecast import Model
+from gylebook.gyle.liquor import mash_phs
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
 
@@ -28,12 +31,27 @@ def what_can_be_done(outlook: Outlook) -> tuple[RemedyView, ...]:
     return tuple(_view(outlook, remedy) for remedy in found)
 
 
+def ways_to_the_mash_ph(outlook: Outlook) -> tuple[tuple[int, RemedyView], ...]:
+    """Leaving the mash pH as planned and finishing it, by their numbers; none once it cannot be moved."""
+    if not still_to_sour(outlook.plan, outlook.brewery, last_step(outlook)):
+        return ()
+    numbered = enumerate(what_can_be_done(outlook), 1)
+    return tuple((n, view) for n, view in numbered if view.deed in ("leave it", "finish the mash pH"))
+
+
 def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
     numbers = Model(remedy.plan, outlook.brewery).forecast(outlook.latents)
     varieties = {hop.key: hop.variety for hop in outlook.plan.hops}
     names = {portion.key: portion.name for portion in outlook.plan.portions}
     marked = outlook.plan.aims.volume_l is not None
     of = varieties.get(remedy.of, remedy.of)
+    ph = odds_ph = None
+    if still_to_sour(remedy.plan, outlook.brewery, last_step(outlook)):
+        draws = Model(remedy.plan, outlook.brewery).draw(outlook.latents)
+        ph = mash_phs(remedy.plan, outlook.brewery, draws)[0]
+        odds_ph = odds_landed(remedy.plan, ph)
+    if remedy.deed == "finish the mash pH" and remedy.of:
+        of = substance_name(remedy.of)
     if remedy.deed == "move wort":
         giver, taker = remedy.of.split(" to ")
         of = f"{names[giver]} to {names[taker]}"
@@ -55,6 +73,8 @@ def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
             for key, name in names.items()
         ),
         odds_limits_kept=remedy.odds_kept,
+        mash_ph=None if ph is None else summarise(ph),
+        odds_mash_ph=odds_ph,
     )
 
 

@@ -13,7 +13,9 @@ import math
 import numpy as np
 
 from gylebook.brewery.gear import Vessel
+from gylebook.decide.souring import odds_landed
 from gylebook.decide.targets import odds_to_the_mark
+from gylebook.decide.treatment import WITHIN_PH
 from gylebook.figures.draws import Value, odds, summarise
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.limits import Limit
@@ -162,6 +164,18 @@ def aim_views(outlook: Outlook) -> tuple[AimView, ...]:
                     unit=unit,
                 )
             )
+    liquor = outlook.liquor
+    if aims.mash_ph is not None and liquor is not None and liquor.mash_ph is not None:
+        out.append(
+            AimView(
+                name="mash pH",
+                aim=aims.mash_ph,
+                forecast=summarise(liquor.mash_ph),
+                odds=odds_landed(outlook.plan, liquor.mash_ph) or 0.0,
+                within=WITHIN_PH,
+                unit="pH",
+            )
+        )
     return tuple(out)
 
 

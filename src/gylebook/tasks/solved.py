@@ -10,6 +10,8 @@ from typing import Any
 
 from gylebook.brewery.plan import Plan
 from gylebook.exchange.plan_writer import write_plan
+from gylebook.exchange.substances import substance_name
+from gylebook.gyle.dosing import is_poured
 from gylebook.gyle.pitch import dried_extract_kg
 from gylebook.tasks.outlook import Outlook
 
@@ -50,6 +52,15 @@ def amounts_answer(outlook: Outlook) -> dict[str, Any]:
             "kettle_l": plan.liquor.kettle_l,
         },
         "strike_temperature_c": outlook.numbers["mash.strike_temperature_c"].median if plan.grist else None,
+        "doses": [
+            {
+                "of": substance_name(dose.of),
+                "into": dose.into,
+                "mass_kg": None if is_poured(dose) else dose.amount / 1000.0,
+                "volume_l": dose.amount / 1000.0 if is_poured(dose) else None,
+            }
+            for dose in plan.liquor.doses
+        ],
         "hops": [
             {"variety": h.variety, "use": h.use, "minutes": h.minutes, "mass_kg": h.mass_kg}
             for h in plan.hops

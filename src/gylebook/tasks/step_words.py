@@ -29,6 +29,22 @@ TITLES: dict[str, tuple[str, str]] = {
         "Weigh everything out",
         "Mill the grain, lay the hops ready, check valves and hoses with water.",
     ),
+    "take the chlorine out": (
+        "Take the chlorine out of all liquor",
+        "Dissolve the powder in a cup of it, stir it through, and wait ten minutes.",
+    ),
+    "dose the mash liquor": (
+        "Dose the mash liquor",
+        "While it is cool: salts first, stirred till they are gone, then acid; never liquor into acid.",
+    ),
+    "dose the rinse liquor": (
+        "Dose the rinse liquor",
+        "While it is cool: salts first, stirred till they are gone, then acid; never liquor into acid.",
+    ),
+    "finish the mash pH": (
+        "Finish the mash pH",
+        "Write the pH down first, and pour what the forecast asks for then; stir it through, and read again.",
+    ),
     "heat rinse liquor": ("Heat the rinse liquor", "Lid on. It may stand warm until the bag comes."),
     "heat rinse liquor in the kettle": (
         "Heat the rinse liquor in the kettle",
@@ -40,7 +56,10 @@ TITLES: dict[str, tuple[str, str]] = {
         "Heat off. Stir the grain in until no dry lump is left, then read the temperature.",
     ),
     "heat the mash": ("Heat the mash", "Stir without stopping, the bag clear of the bottom."),
-    "rest": ("Let the mash rest", "Lid on, well wrapped. Stir once or twice."),
+    "rest": (
+        "Let the mash rest",
+        "Lid on, well wrapped. Stir once or twice. Ten minutes in, cool a sample to the room for its pH.",
+    ),
     "lift and drain": ("Lift the bag and let it drain", "Heat off. Lift slowly, hang it over the kettle."),
     "run off": ("Run the wort off", "Slowly, and pour the first cloudy litres back."),
     "dunk rinse": (

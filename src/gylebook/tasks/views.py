@@ -36,7 +36,7 @@ class LimitView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AimView:
-    """An aim and how the forecast stands to it; `name` is volume, gravity or bitterness.
+    """An aim and how the forecast stands to it; `name` is volume, gravity, bitterness or mash pH.
 
     `odds` is of reaching the volume, or of lying within `within` of a gravity or a bitterness.
     """
@@ -204,7 +204,8 @@ class RemedyView:
     """Something to do about a drift: what, how much, its forecast, and its expected loss against the aims.
 
     `deed` is one of add liquor, boil longer, boil shorter, add extract, add sugar, change a hop,
-    move wort, leave it.  `amount` is in base units of `dimension`; `of` names the hop, sugar or portions.
+    move wort, finish the mash pH, leave it.  `amount` is in base units of `dimension`; `of` names the hop,
+    sugar, portions or acid.  The mash pH stands here while it can still be moved.
     """
 
     deed: str
@@ -214,6 +215,8 @@ class RemedyView:
     loss: float
     portions: tuple[RemedyPortion, ...]
     odds_limits_kept: float
+    mash_ph: Summary | None = None
+    odds_mash_ph: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

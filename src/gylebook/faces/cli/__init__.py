@@ -23,6 +23,8 @@ COMMANDS = {
     "forecast": "gylebook.faces.cli.planning:forecast",
     "solve": "gylebook.faces.cli.planning:solve",
     "limits": "gylebook.faces.cli.planning:limits",
+    "liquor": "gylebook.faces.cli.liquor:liquor",
+    "waters": "gylebook.faces.cli.liquor:waters",
     "ways": "gylebook.faces.cli.planning:ways",
     "order": "gylebook.faces.cli.planning:order",
     "remedies": "gylebook.faces.cli.planning:remedies",
@@ -37,8 +39,10 @@ COMMANDS = {
 
 ABOUT = {
     "forecast": "What comes of a plan on a brewery, given the readings so far.",
-    "solve": "Work back from the aims to grain, liquor, hops and starters.",
+    "solve": "Work back from the aims to grain, liquor, salts, acid, hops and starters.",
     "limits": "What must not be exceeded, and how surely it is kept.",
+    "liquor": "Ions, salts and acid, and the pH of mash and rinse.",
+    "waters": "The water reports of a brewery, and whether their charges agree.",
     "ways": "The same wort without a rinse, with the bag dunked, or poured over.",
     "order": "The running order of the day, counted from pitching.",
     "remedies": "What can still be done after the readings, best first.",

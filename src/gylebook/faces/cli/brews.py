@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 from uuid import UUID
 
 import click
 
+from gylebook.brewery.water import MeterWay
 from gylebook.faces import telling
 from gylebook.faces.cli import report, report_day
-from gylebook.faces.cli.answers import change_answers, forecast_answer, printed
+from gylebook.faces.cli.answers import change_answers, forecast_answer, printed, remedy_answer
 from gylebook.faces.cli.options import (
     Units,
     book_option,
@@ -32,7 +33,7 @@ from gylebook.tasks.brews import (
     what_can_be_done,
     withdraw_reading,
 )
-from gylebook.tasks.remedy_view import changes
+from gylebook.tasks.remedy_view import changes, ways_to_the_mash_ph
 from gylebook.tasks.typed import reading_typed
 
 
@@ -81,6 +82,11 @@ def start(
 @json_option
 @click.option("--on", "instrument", help="The instrument; needed where several could have shown it.")
 @click.option("--temperature", help="Of the sample or the liquid, where it matters.")
+@click.option(
+    "--meter",
+    type=click.Choice(get_args(MeterWay)),
+    help="How a pH was read, where the sample was hot: by a meter corrected for its warmth, or not.",
+)
 @click.option("--at", help="When it was read; now if not given.")
 @click.option("--who", default="", help="Who read it.")
 @click.option("--id", "id_", type=click.UUID, help="An id of the sender's own: sent twice, kept once.")
@@ -95,6 +101,7 @@ def read(
     as_json: bool,
     instrument: str | None,
     temperature: str | None,
+    meter: MeterWay | None,
     at: str | None,
     who: str,
     id_: UUID | None,
@@ -110,7 +117,7 @@ def read(
     "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
     """
     standing = look_at_brew(location, name)
-    reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
+    reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at), meter)
     taken = take_reading(
         location,
         name,
@@ -214,12 +221,15 @@ def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
 
 def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
     changed, code = changes(taken.before, taken.after), 0 if taken.after.limits_kept else 1
+    ways = ways_to_the_mash_ph(taken.after)
     if as_json:
         event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
-        click.echo(printed({"event": event, "changes": change_answers(changed)}))
+        advice = [remedy_answer(remedy) for _, remedy in ways]
+        click.echo(printed({"event": event, "changes": change_answers(changed), "mash_ph": advice}))
         return code
     click.echo(f"written down as number {taken.event.seq}")
     report_day.show_readings(taken.after, units)
+    report_day.show_mash_ph(taken.before, ways, units)
     report_day.show_changes(changed, taken.after, units)
     report.show_limits(taken.after, units)
     return code

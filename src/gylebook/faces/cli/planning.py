@@ -90,7 +90,7 @@ def forecast(
 def solve(
     plan: Path, brewery: Path | None, draws: int, seed: int, units: Units, as_json: bool, out: Path | None
 ) -> int:
-    """Solve what PLAN leaves open: grain, liquor, hops, starters.
+    """Solve what PLAN leaves open: grain, liquor, salts and acid, hops, starters.
 
     The volume aimed at is reached with the odds the plan asks for, gravity and bitterness at the middle.
     """

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from gylebook.faces import findings, telling, words
+from gylebook.faces import findings, liquor_words, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
@@ -22,6 +22,7 @@ MIDDLE = "middle (90 of 100 lie between)"
 LINES = (
     ("mash.volume_l", "Mash, standing hot with its grain"),
     ("mash.strike_temperature_c", "Strike temperature"),
+    ("mash.ph", "Mash, a cooled sample"),
     ("mash.gravity", "First wort"),
     ("bag.lift_kg", "Bag at lifting"),
     ("grain.retained_l_per_kg", "Wort the grain really holds"),
@@ -167,6 +168,11 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
             rows.append((name, words.to_measure(answer["liquor"][key], "volume", units)))
     if answer["strike_temperature_c"] is not None:
         rows.append(("Strike temperature", words.temperature(answer["strike_temperature_c"], units)))
+    for dose in answer["doses"]:
+        poured = dose["volume_l"] is not None
+        amount = dose["volume_l"] if poured else dose["mass_kg"]
+        text = words.to_measure(amount, "dose volume" if poured else "dose mass", units)
+        rows.append((f"{dose['of']}, into the {liquor_words.INTO[dose['into']]}", text))
     rows += [(a["name"], words.to_measure(a["mass_kg"], "mass", units)) for a in answer["additions"]]
     for hop in answer["hops"]:
         when = "" if hop["use"] in ("first wort", "dry") else f" {words.duration(hop['minutes'])}"

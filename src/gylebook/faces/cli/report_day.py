@@ -16,6 +16,7 @@ from gylebook.faces import findings, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.run_view import aim_views
 from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
 
 FAR = 3.0  # sd from what the rest says, beyond which a reading wants a second look
@@ -53,6 +54,20 @@ def show_changes(changes: Sequence[ChangeView], outlook: Outlook, units: Units) 
     print_table("Before → after", columns, rows)
 
 
+def show_mash_ph(before: Outlook, ways: Sequence[tuple[int, RemedyView]], units: Units) -> None:
+    """Where the mash stands before and after a reading, and what would finish it."""
+    if not ways:
+        return
+    print_heading("Mash pH")
+    for aim in aim_views(before):
+        if aim.name == "mash pH":
+            print_sentence(f"Before: {findings.aim_sentence(aim, units)}")
+    for number, remedy in ways:
+        leave = remedy.deed == "leave it"
+        deed = "As planned" if leave else f"{number}. {findings.remedy_sentence(remedy, units)}"
+        print_sentence(f"{deed}: {findings.remedy_ph(remedy)}.")
+
+
 def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
     """What can be done, the best first."""
     print_heading("What can be done")
@@ -60,7 +75,8 @@ def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
         click.echo(f"  {number}. {findings.remedy_sentence(remedy, units)}")
         kept = words.odds(remedy.odds_limits_kept)
         click.echo(f"     loss {words.fixed(remedy.loss, 1)}, limits kept {kept}")
-        outcomes = "; ".join(findings.remedy_outcome(portion, units) for portion in remedy.portions)
+        told = [findings.remedy_ph(remedy), *(findings.remedy_outcome(p, units) for p in remedy.portions)]
+        outcomes = "; ".join(part for part in told if part)
         print_sentence(f"{outcomes}.", indent=5)
 
 

@@ -1,0 +1,127 @@
+"""Say what a water report and a treated liquor amount to.
+
+In:  the frozen views of `tasks.liquor_views`.
+Out: plain English: whether charges agree and who may be wrong, what a dose is, where the mash lands.
+"""
+
+from __future__ import annotations
+
+from gylebook.faces import words
+from gylebook.faces.findings import RISK
+from gylebook.tasks.liquor_views import DoseView, IonsView, LiquorView, ReportView, SuspectView
+
+ION_WORDS = {"alkalinity": "alkalinity, as CaCO3"}
+INTO = {
+    "mash": "mash liquor",
+    "held back": "mash, held back until its pH is read",
+    "rinse": "rinse liquor",
+    "kettle": "kettle",
+}
+LACTATE_TASTED_MG = 400.0
+
+
+def mg(value: float) -> str:
+    """“84 mg/L”, “3.2 mg/L”."""
+    return f"{words.fixed(value, 0 if value >= 9.95 else 1)} mg/L"
+
+
+def balance_sentence(report: ReportView) -> str:
+    """Whether the charges of a report agree."""
+    sides = f"{words.fixed(report.cations, 2)} mEq/L of cations, {words.fixed(report.anions, 2)} of anions"
+    if report.verdict == "balanced":
+        return f"Its charges agree: {sides}."
+    short = "anions" if report.verdict == "anions missing" else "cations"
+    off = words.fixed(abs(report.off_percent), 0)
+    return f"{RISK} Its charges do not agree: {sides}. By {off} % too few {short} are told."
+
+
+def suspect_sentence(suspect: SuspectView) -> str:
+    """Who may be wrong with it, and what it would have to be."""
+    would_be = mg(suspect.would_be_mg_per_l)
+    ion, rest = suspect.ion, "" if suspect.closes else " (that alone does not close the gap)"
+    told = {
+        "missing": f"{ion} may be left out or told too low: {would_be} would close the gap",
+        "as element": f"{ion} may be told as {_element(ion)}: it would be {would_be} of {ion}",
+        "as bicarbonate": f"alkalinity may be told as bicarbonate: it would be {would_be} as CaCO3",
+        "as calcium carbonate": f"bicarbonate may be alkalinity as CaCO3: it would be {would_be} as CaCO3",
+        "twice": f"bicarbonate and carbonate may count alkalinity twice: it would be {would_be} as CaCO3",
+        "averages": "figures of different days miss by as much; take them as they are, with their scatter",
+    }
+    return f"{told[suspect.slip]}{rest}."
+
+
+def _element(ion: str) -> str:
+    return "sulphur" if ion == "sulphate" else "nitrogen"
+
+
+def doubt_sentences(report: ReportView) -> list[str]:
+    """What the report leaves to be guessed."""
+    out = []
+    if "ph" in report.inferred:
+        out.append(f"No pH is told; {words.fixed(report.ph, 1)} is taken, which hardly moves a mash.")
+    out += [
+        f"{ion[:1].upper()}{ion[1:]} is inferred from hardness, not measured."
+        for ion in report.inferred
+        if ion != "ph"
+    ]
+    if "capped" in report.doubts:
+        out.append(
+            "Carbonate hardness stands at the whole hardness: softened water has more alkalinity than that."
+        )
+    if "carbonate" in report.doubts:
+        out.append("Above pH 8.3 part of the alkalinity is carbonate: ask for the alkalinity itself.")
+    if report.chlorine_mg_per_l:
+        kind = "chlorine, chloramine among it" if report.chloramine else "chlorine"
+        out.append(f"{words.fixed(report.chlorine_mg_per_l, 1)} mg/L of {kind}: a dose takes it out first.")
+    return out
+
+
+def beyond_sentence(ions: IonsView) -> str:
+    """Ions beyond what is tasted, or fit; nothing where none is."""
+    if not ions.beyond:
+        return ""
+    told = ", ".join(f"{ion} {mg(ions.mg_per_l[ion].median)}" for ion in ions.beyond)
+    return f"{RISK} In the {ions.where} liquor beyond what tastes well, or is fit to drink: {told}."
+
+
+def dose_text(dose: DoseView) -> str:
+    """“6.1 g”, “5.7 mL ± 0.1”."""
+    return f"{words.fixed(dose.amount, 1)} {dose.unit}"
+
+
+def mash_ph_sentences(liquor: LiquorView) -> list[str]:
+    """Where the mash lands, untreated and treated, and how sure that is."""
+    if liquor.mash_ph is None:
+        return []
+    out = [f"Mash, a cooled sample: {words.median_and_interval(liquor.mash_ph, 'pH')}."]
+    if liquor.untreated_ph is not None and liquor.doses:
+        out.append(f"With nothing dosed it would be {words.fixed(liquor.untreated_ph.median, 2)}.")
+    if liquor.aim_ph is not None and liquor.odds_landed is not None:
+        aim = words.fixed(liquor.aim_ph, 2)
+        out.append(f"Within 0.1 of {aim} it lands {words.odds(liquor.odds_landed)}.")
+    if liquor.first_ph is not None and any(dose.into == "held back" for dose in liquor.doses):
+        first = words.fixed(liquor.first_ph.median, 2)
+        out.append(f"Read it ten minutes in, near {first}, before the rest goes in.")
+    return out
+
+
+def rinse_sentence(liquor: LiquorView) -> str:
+    """What the rinse liquor reads, and what alkalinity is left in it."""
+    if liquor.rinse_ph is None or liquor.rinse_alkalinity is None:
+        return ""
+    ph = words.median_and_interval(liquor.rinse_ph, "pH")
+    left = words.fixed(liquor.rinse_alkalinity.median, 0)
+    return (
+        f"Rinse liquor: {ph}, {left} mg/L of alkalinity as CaCO3 left; read it at once and cool, "
+        "as it climbs while CO2 leaves. In very soft liquor trust the dose, not the meter."
+    )
+
+
+def lactate_sentence(liquor: LiquorView) -> str:
+    """Whether so much lactic acid may be tasted; nothing where not."""
+    if liquor.lactate_mg_per_l <= LACTATE_TASTED_MG:
+        return ""
+    return (
+        f"{RISK} {mg(liquor.lactate_mg_per_l)} of lactate in the mash liquor may be tasted: dilute the "
+        "liquor with softer water, or take another acid for a part."
+    )

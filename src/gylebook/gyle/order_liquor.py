@@ -1,0 +1,113 @@
+"""Lay out what is done to the liquor: chlorine out, salts and acid in, the mash pH finished.
+
+In:  the `Day`, and when the liquor begins to heat or the mash to rest.
+Out: steps that run beside the heating and the rest; amounts and cautions for others.
+
+Idea: everything is stirred into liquor that is still cool and warms while it dissolves; only what was held
+back waits for the reading.
+"""
+
+from __future__ import annotations
+
+from gylebook.brewery.water import Dose, DoseInto
+from gylebook.gyle.dosing import as_weighed, caution_of, is_poured
+from gylebook.gyle.liquor import chlorine_powder_g
+from gylebook.gyle.steps import Amount, Day, Dimension, Step
+from gylebook.process.salts import weighed
+
+DECHLORINE_MIN, DOSE_MIN, FINISH_MIN = 10.0, 5.0, 5.0
+READ_PH_AFTER_MIN = 10.0  # of the first rest: stirred through, and the pH has come to stand; common practice
+COARSE = "coarse scale"
+
+
+def liquor_amounts(day: Day) -> tuple[Amount, ...]:
+    """All that is weighed for the liquor in the morning."""
+    powder = _powder(day)
+    return (*(() if powder is None else (powder,)), *(_amount(dose) for dose in day.plan.liquor.doses))
+
+
+def liquor_cautions(day: Day) -> tuple[str, ...]:
+    """What can hurt, or go wrong, while that is weighed."""
+    return _cautions(day, day.plan.liquor.doses)
+
+
+def treating(day: Day, start: float) -> list[Step]:
+    """Take the chlorine out of all liquor, then dose that of the mash and of the rinse."""
+    steps = []
+    powder = _powder(day)
+    if powder is not None:
+        steps.append(
+            Step(
+                key="take the chlorine out",
+                start_min=start,
+                minutes=DECHLORINE_MIN,
+                amounts=(powder,),
+                cautions=("sulphite", *_too_little(day, powder)),
+            )
+        )
+    at = steps[-1].end_min if steps else start
+    return steps + [step for into in ("mash", "rinse") if (step := _dosing(day, into, at)) is not None]
+
+
+def _dosing(day: Day, into: DoseInto, start: float) -> Step | None:
+    doses = [dose for dose in day.plan.liquor.doses if dose.into == into]
+    if not doses:
+        return None
+    return Step(
+        key=f"dose the {into} liquor",
+        start_min=start,
+        minutes=DOSE_MIN,
+        amounts=tuple(_amount(dose) for dose in doses),
+        cautions=_cautions(day, doses),
+    )
+
+
+def finishing(day: Day, rest_start: float, minutes: float) -> Step | None:
+    """What was held back, once the pH was read; nothing where nothing was."""
+    held = [dose for dose in day.plan.liquor.doses if dose.into == "held back"]
+    if not held:
+        return None
+    return Step(
+        key="finish the mash pH",
+        start_min=rest_start + max(min(READ_PH_AFTER_MIN, minutes - FINISH_MIN), 0.0),
+        minutes=FINISH_MIN,
+        amounts=tuple(_amount(dose) for dose in held),
+        read=(("mash end", "ph"),),
+        cautions=("scald", *_cautions(day, held)),
+    )
+
+
+def kettle_doses(day: Day) -> tuple[Amount, ...]:
+    """Salts that go into the kettle as it heats."""
+    return tuple(_amount(dose) for dose in day.plan.liquor.doses if dose.into == "kettle")
+
+
+def _powder(day: Day) -> Amount | None:
+    liquor = day.plan.liquor
+    litres = (liquor.mash_l or 0.0) + (liquor.rinse_l or 0.0) + liquor.kettle_l
+    litres += sum(portion.top_up_l for portion in day.plan.portions)
+    litres += sum(tea.water_l for tea in day.plan.grain_teas) + sum(tea.water_l for tea in day.plan.hop_teas)
+    grams = chlorine_powder_g(day.plan, day.brewery, litres)
+    if not grams:
+        return None
+    return Amount(
+        what=liquor.against_chlorine, amount=grams / 1000.0, dimension="dose mass", note="all liquor"
+    )
+
+
+def _too_little(day: Day, powder: Amount) -> tuple[str, ...]:
+    caution = weighed(1000.0 * powder.amount, day.brewery.weighs_to_g).caution
+    return (COARSE,) if caution else ()
+
+
+def _amount(dose: Dose) -> Amount:
+    """Kilograms or litres of a dose, as every other amount."""
+    dimension: Dimension = "dose volume" if is_poured(dose) else "dose mass"
+    return Amount(what=dose.of, amount=dose.amount / 1000.0, dimension=dimension, note=dose.into)
+
+
+def _cautions(day: Day, doses: tuple[Dose, ...] | list[Dose]) -> tuple[str, ...]:
+    found = [caution_of(dose) for dose in doses]
+    if any(as_weighed(dose, day.brewery).caution for dose in doses if not is_poured(dose)):
+        found.append(COARSE)
+    return tuple(dict.fromkeys(caution for caution in found if caution))
