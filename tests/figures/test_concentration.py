@@ -145,7 +145,7 @@ def test_every_unit_that_a_water_report_may_have_is_known_by_its_name():
 
 def test_an_alkalinity_is_worth_as_much_here_as_in_the_chemistry():
     # 1e-12: the same atomic weights, in another order of division.
-    assert ALKALINITY_MEQ == pytest.approx(
+    assert dict(ALKALINITY_MEQ) == pytest.approx(
         {unit: TOLD["alkalinity"][unit] for unit in ALKALINITY_MEQ}, rel=1e-12
     )
 
