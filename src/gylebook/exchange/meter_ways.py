@@ -27,9 +27,7 @@ def asked_of_meter(quantity: Quantity, temperature_c: float | None, meter: Meter
         return None if meter is None else ("meter", f"“{meter}” of a {quantity}", "only a pH is read so.")
     if temperature_c is not None and temperature_c > COOLED_BELOW_C and meter in (None, "cooled"):
         understood = f"a pH read at {temperature_c:g} °C" + (" of a cooled sample" if meter else "")
-        accepted = (
-            f"which way was the meter used? Say {HOT_WAYS}; or give the temperature of the cooled sample."
-        )
+        accepted = f"which way was the meter used? Say {HOT_WAYS}; of a cooled sample give its temperature."
         return "meter", understood, accepted
     if temperature_c is None and meter not in (None, "cooled"):
         return "temperature", f"“{meter}”, but not how hot", "give the temperature of the sample."

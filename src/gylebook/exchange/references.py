@@ -90,19 +90,16 @@ def _liquor(plan: Plan) -> Iterator[Fault]:
         place = "mash" if dose.into == "held back" else dose.into
         if place in lacks:
             understood = f"“{dose.into}”, but {kind} has no {place}"
-            yield (
-                ("doses", index, "into"),
-                understood,
-                "put it elsewhere, leave it out, or choose another process.",
-            )
+            accepted = "put it elsewhere, leave it out, or choose another process."
+            yield ("doses", index, "into"), understood, accepted
     asked: dict[Path, tuple[str, object]] = {
         ("aims", "mash_ph"): ("mash", plan.aims.mash_ph),
         ("liquor", "rinse_ions"): ("rinse", liquor.rinse_ions),
         ("liquor", "rinse_alkalinity"): ("rinse", liquor.rinse_alkalinity),
     }
-    for path, (place, wish) in asked.items():
-        if place in lacks and wish not in (None, ()):
-            yield path, f"{kind} has no {place}", "leave it out, or choose another process."
+    for path, (stage, wish) in asked.items():
+        if stage in lacks and wish not in (None, ()):
+            yield path, f"{kind} has no {stage}", "leave it out, or choose another process."
 
 
 def _additions(plan: Plan) -> Iterator[Fault]:

@@ -18,8 +18,8 @@ from gylebook.exchange.lines import Path, in_words
 from gylebook.exchange.references import Fault, plan_references, unknown
 
 GIVE_A_WATER = (
-    "add its report to the brewery file: [waters.mains.report] with alkalinity, calcium and what else it tells; "
-    "or leave this out."
+    "add its report to the brewery file: [waters.mains.report] with alkalinity, calcium and what else it "
+    "tells; or leave this out."
 )
 
 
