@@ -17,6 +17,10 @@ from gylebook.brewery.plan import (
     Process,
     Stand,
 )
+from gylebook.brewery.water import Dose, IonAim
+from gylebook.exchange.substances import SOURS_AS, acids, salts
+
+IONS = ("calcium", "magnesium", "sodium", "chloride", "sulphate")
 
 names = st.one_of(
     st.sampled_from(
@@ -63,6 +67,8 @@ def grists(draw):
             moisture=draw(between(0, 0.2)),
             colour_ebc=draw(between(0, 1500)),
             holds_more_l_per_kg=draw(between(0, 1)),
+            sours_as=draw(st.sampled_from(SOURS_AS)),
+            distilled_ph=draw(maybe(between(3.5, 8))),
         )
         for n, part in enumerate(parts)
     )
@@ -205,6 +211,57 @@ def portions(draw, key, by, starters):
 
 
 @st.composite
+def ion_aims(draw):
+    made = []
+    for ion in IONS:
+        if draw(st.booleans()):
+            least, aim, most = sorted(draw(st.lists(between(0, 2000), min_size=3, max_size=3)))
+            bounded = draw(st.booleans())
+            made.append(
+                IonAim(
+                    ion=ion,
+                    mg_per_l=aim,
+                    least=least if bounded else 0.0,
+                    most=most if draw(st.booleans()) else None,
+                )
+            )
+    return tuple(made)
+
+
+@st.composite
+def doses(draw, places):
+    substance = draw(st.sampled_from([*salts().values(), *acids().values()]))
+    amount = round(draw(between(0.001, 1000)), 6)
+    return Dose(of=substance.key, kind=substance.kind, into=draw(st.sampled_from(places)), amount=amount)
+
+
+@st.composite
+def liquors(draw, rinsed):
+    places = ["mash", "held back", "kettle", *(["rinse"] if rinsed else [])]
+    waters = draw(st.lists(keys, max_size=3, unique=True))
+    parts = [draw(between(0.1, 1)) for _ in waters]
+    return Liquor(
+        mash_l=draw(maybe(between(0, 2000))),
+        rinse_l=draw(maybe(between(0, 2000))),
+        kettle_l=draw(between(0, 100)),
+        waters=tuple((key, part / sum(parts)) for key, part in zip(waters, parts, strict=True)),
+        ions=draw(ion_aims()),
+        rinse_ions=draw(ion_aims()) if rinsed else (),
+        salts=draw(
+            st.one_of(
+                st.just(Liquor().salts),
+                st.lists(st.sampled_from(list(salts())), max_size=9, unique=True).map(tuple),
+            )
+        ),
+        acid=draw(st.sampled_from(list(acids()))),
+        alkali=draw(st.sampled_from(["", "baking-soda", "slaked-lime"])),
+        rinse_alkalinity=draw(maybe(between(0, 20))) if rinsed else None,
+        against_chlorine=draw(st.sampled_from(["potassium metabisulphite", "sodium metabisulphite"])),
+        doses=tuple(draw(st.lists(doses(places), max_size=3))),
+    )
+
+
+@st.composite
 def plans(draw):
     boil = draw(between(0, 360))
     own = draw(st.lists(keys, min_size=1, max_size=3, unique=True))
@@ -212,27 +269,25 @@ def plans(draw):
     starters = draw(st.lists(keys, max_size=2, unique=True))
     stand = draw(maybe(st.builds(Stand, temperature_c=between(40, 100), minutes=between(0, 1440))))
     shared = draw(st.booleans())
+    kind = draw(st.sampled_from(["full volume", "dunk rinse", "poured rinse", "fly rinse"]))
     return Plan(
         name=draw(names),
         aims=Aims(
             volume_l=draw(maybe(between(0, 2000))),
             plato=draw(maybe(between(2.5, 35))),
             bitterness_ibu=draw(between(0.001, 150)),
+            mash_ph=draw(maybe(between(4.6, 6.5))),
             odds=draw(between(0.5, 0.999)),
         ),
         process=Process(
-            kind=draw(st.sampled_from(["full volume", "dunk rinse", "poured rinse", "fly rinse"])),
+            kind=kind,
             drain=draw(st.sampled_from(["pressed", "hung", "briefly hung", "tun"])),
             crush=draw(st.sampled_from(["fine", "ordinary", "coarse"])),
             stirred_rinse=draw(st.booleans()),
             rinse_c=draw(between(5, 85)),
             mash_out=draw(st.booleans()),
         ),
-        liquor=Liquor(
-            mash_l=draw(maybe(between(0, 2000))),
-            rinse_l=draw(maybe(between(0, 2000))),
-            kettle_l=draw(between(0, 100)),
-        ),
+        liquor=draw(liquors(rinsed=kind != "full volume")),
         grist=draw(grists()),
         mash=tuple(
             draw(

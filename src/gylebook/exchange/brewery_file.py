@@ -25,6 +25,7 @@ from gylebook.exchange.models_brewery import (
     InstrumentTable,
     VesselTable,
 )
+from gylebook.exchange.models_water import water_drawn, water_faults
 from gylebook.exchange.references import unknown
 from gylebook.exchange.refusals import judge
 from gylebook.exchange.schema import schema_of
@@ -72,7 +73,7 @@ def brewery_schema() -> dict[str, Any]:
 
 
 def _references(table: BreweryTable, place: Place) -> list[Problem]:
-    """Vessels that are named but not there, and a kettle that nothing heats."""
+    """Vessels and waters that are named but not there, and a kettle that nothing heats."""
     problems: list[Problem] = []
 
     def refused(path: Path, words: tuple[str, str]) -> None:
@@ -95,6 +96,8 @@ def _references(table: BreweryTable, place: Place) -> list[Problem]:
                 refused(path, unknown(vessel, table.vessels, "vessel"))
             elif not table.vessels[vessel].may_be_heated:
                 refused(path, (f"“{vessel}” may not be heated", "leave it out, or set may_be_heated = true."))
+    for path, words in water_faults(table.water, table.waters):
+        refused(path, words)
     return problems
 
 
@@ -136,6 +139,10 @@ def _brewery(table: BreweryTable) -> Brewery:
         patience_heat_min=table.patience_heat,
         patience_cool_min=table.patience_cool,
         basket_l=table.basket,
+        waters={key: water.noun(key) for key, water in table.waters.items()},
+        water=water_drawn(table.water, table.waters),
+        weighs_to_g=table.weighs_to,
+        measures_to_ml=table.measures_to,
         house={name: _house_figure(figure) for name, figure in table.house.items()},
     )
 

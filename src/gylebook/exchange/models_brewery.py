@@ -4,8 +4,8 @@ In:  the tables of a brewery file.
 Out: `BreweryTable`, every quantity a number in the unit of its noun.
 
 Idea: each key has a description that the JSON Schema and the errors both show, and a range outside which
-a unit has slipped.  What is left out is filled up in `brewery_file`; whether a house figure's name is known
-is the flow's to say.
+a unit has slipped.  Waters stand in `models_water`; what is left out is filled up in `brewery_file`; whether
+a house figure's name is known is the flow's to say.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from pydantic import Field, field_validator, model_validator
 from gylebook.brewery.gear import ChillerKind, HeatKind, Metal
 from gylebook.brewery.instruments import InstrumentKind
 from gylebook.errors import QuantityRefused
+from gylebook.exchange.models_water import MOST_WATERS, WaterTable
 from gylebook.exchange.quantities import LITRES, Flag, Key, Name, Quantity, Table, refuse
 from gylebook.figures.units import Dimension, read, read_quantity
 
@@ -32,6 +33,8 @@ Diameter = Annotated[float, Quantity(Dimension.LENGTH, 5, 300, "cm", "40 cm", sc
 PotMass = Annotated[float, Quantity(Dimension.MASS, 0.1, 500, "kg", "9 kg")]
 BagMass = Annotated[float, Quantity(Dimension.MASS, 0, 20, "kg", "0.3 kg")]
 LIFT = Quantity(Dimension.MASS, 1, 1000, "kg", "40 kg")
+ScaleStep = Annotated[float, Quantity(Dimension.MASS, 0.001, 50, "g", "0.1 g", scale=1000)]
+MeasureStep = Annotated[float, Quantity(Dimension.VOLUME, 0.01, 100, "mL", "0.1 mL", scale=1000)]
 Power = Annotated[float, Quantity(Dimension.POWER, 0.1, 200, "kW", "3.5 kW")]
 Efficiency = Annotated[float, Quantity(Dimension.SHARE, 0.05, 1, "", "90 %")]
 Area = Annotated[float, Quantity(Dimension.AREA, 0.01, 20, "m2", "0.45 m2")]
@@ -241,6 +244,11 @@ class BreweryTable(Table):
     basket: Annotated[float, LITRES.like("0.3 L")] = Field(
         default=0.0, description="volume of a hop basket's own material"
     )
+    water: Key | None = Field(
+        default=None, description="key of the water drawn where a plan names none; the only one if left out"
+    )
+    weighs_to: ScaleStep = Field(default=0.1, description="step of the finest scale")
+    measures_to: MeasureStep = Field(default=0.1, description="step of the finest measure")
     vessels: dict[Key, VesselTable] = Field(
         min_length=1, max_length=50, description="pots by their key, one [vessels.KEY] each"
     )
@@ -258,6 +266,11 @@ class BreweryTable(Table):
         default_factory=dict,
         max_length=100,
         description="instruments; usual ones are there without being named",
+    )
+    waters: dict[Key, WaterTable] = Field(
+        default_factory=dict,
+        max_length=MOST_WATERS,
+        description="waters to brew with by their key, one [waters.KEY] each",
     )
     house: dict[Name, HouseFigureTable] = Field(
         default_factory=dict, max_length=200, description="figures of this house by the name of the figure"

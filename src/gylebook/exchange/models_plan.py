@@ -4,8 +4,8 @@ In:  the tables of a plan file.
 Out: `PlanTable`, every quantity a number in the unit of its noun.
 
 Idea: each key has a description that the JSON Schema and the errors both show, and a range outside which
-a unit has slipped.  Portions and their yeast stand in `models_portion`, sugar and teas in `models_added`;
-names are filled up from the tables in `plan_nouns`.
+a unit has slipped.  Portions and their yeast stand in `models_portion`, sugar and teas in `models_added`,
+liquor and what goes into it in `models_liquor`; names are filled up from the tables in `plan_nouns`.
 """
 
 from __future__ import annotations
@@ -28,12 +28,13 @@ from gylebook.exchange.models_added import (
     GrainTeaTable,
     HopTeaTable,
 )
+from gylebook.exchange.models_liquor import MOST_DOSES, DoseTable, LiquorTable
 from gylebook.exchange.models_portion import BlendTable, PortionTable, StarterTable, shares_fit
 from gylebook.exchange.quantities import (
     AGE,
-    LITRES,
     MINUTES,
     SHARE,
+    SHARES_MISS,
     STORED_C,
     USUAL_STORE_C,
     Count,
@@ -48,12 +49,13 @@ from gylebook.exchange.quantities import (
     Weighed,
     refuse,
 )
+from gylebook.exchange.substances import SoursAs
 from gylebook.figures.units import Dimension
-
-SHARES_MISS = 0.005  # shares are written in whole per cent: three of 33 % are a whole
 
 Gravity = Annotated[float, Quantity(Dimension.GRAVITY, 2.5, 35, "°P", "1.052")]
 Bitterness = Annotated[float, Quantity(Dimension.BITTERNESS, 0, 150, "IBU", "28 IBU")]
+MashPh = Annotated[float, Quantity(Dimension.PH, 4.6, 6.5, "pH", "5.4")]
+DistilledPh = Annotated[float, Quantity(Dimension.PH, 3.5, 8, "pH", "5.7")]
 Odds = Annotated[float, Quantity(Dimension.SHARE, 0.5, 0.999, "", "90 %")]
 RinseC = Annotated[float, Quantity(Dimension.TEMPERATURE, 5, 85, "°C", "74 °C")]
 MashC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 80, "°C", "66 °C")]
@@ -76,6 +78,7 @@ class AimsTable(Table):
         default=None, description="gravity of that wort before yeast, 1.052 or 13 °P"
     )
     bitterness: Bitterness | None = Field(default=None, description="bitterness of that wort")
+    mash_ph: MashPh | None = Field(default=None, description="pH of the mash, of a cooled sample")
     odds: Odds = Field(default=0.9, description="how sure to be of volume and limits")
 
 
@@ -89,18 +92,6 @@ class ProcessTable(Table):
     rinse_temperature: RinseC = Field(default=74.0, description="temperature of the rinse liquor")
     mash_out: Flag = Field(
         default=False, description="whether the mash is heated before it is lifted or drained"
-    )
-
-
-class LiquorTable(Table):
-    """Brewing water at 20 °C by where it goes; what is left out is solved."""
-
-    mash: Litres | None = Field(default=None, description="liquor into the mash")
-    rinse: Annotated[float, LITRES.like("14 L")] | None = Field(
-        default=None, description="liquor for the rinse"
-    )
-    kettle: Annotated[float, LITRES.like("2 L")] = Field(
-        default=0.0, description="liquor into the kettle at the end of the boil"
     )
 
 
@@ -123,6 +114,13 @@ class GrainTable(Table):
     colour: Annotated[float, COLOUR] | None = Field(default=None, description="colour of its wort")
     holds_more: HoldsMore | None = Field(default=None, description="wort it holds beyond barley malt")
     kind: GrainKind | None = Field(default=None, description="what kind of grain it is")
+    sours_as: SoursAs | None = Field(
+        default=None,
+        description="kind of malt whose acid and buffering it has; gylebook's own judgement if left out",
+    )
+    distilled_ph: DistilledPh | None = Field(
+        default=None, description="its own pH when mashed in distilled water, if measured"
+    )
 
     @model_validator(mode="after")
     def _known_and_weighed(self, info: ValidationInfo) -> Self:
@@ -256,7 +254,12 @@ class PlanTable(Table):
     )
     aims: AimsTable = Field(default_factory=AimsTable, description="what the gyle should be")
     process: ProcessTable = Field(description="how the wort is made")
-    liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water, if set")
+    liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water")
+    doses: list[DoseTable] = Field(
+        default_factory=list,
+        max_length=MOST_DOSES,
+        description="salts and acids that go in, one [[doses]] for each",
+    )
     grist: Annotated[list[GrainTable], AfterValidator(_grist_adds_up)] = Field(
         default_factory=list, max_length=100, description="the grain, one [[grist]] for each"
     )

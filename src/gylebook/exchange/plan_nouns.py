@@ -19,7 +19,6 @@ from gylebook.brewery.plan import (
     Blend,
     Drain,
     Later,
-    Liquor,
     MashStep,
     Package,
     Plan,
@@ -40,6 +39,7 @@ from gylebook.exchange.models_portion import (
 )
 from gylebook.exchange.naming import slug
 from gylebook.exchange.quantities import DAY_MIN
+from gylebook.exchange.substances import usually_sours_as
 from gylebook.exchange.table_rows import YeastRow
 from gylebook.exchange.tables import Tables
 
@@ -58,7 +58,7 @@ MALT_FERMENTABLE = 0.64  # real, as in the table of sugars
 
 def plan_of(table: PlanTable, tables: Tables) -> Plan:
     """The plan that a plan file states."""
-    aims, process, liquor = table.aims, table.process, table.liquor
+    aims, process = table.aims, table.process
     boil = table.boil.time
     grain_keys = _keys([grain_key(line.grain, tables) for line in table.grist], table.grist)
     hop_keys = _keys([slug(hop.variety) for hop in table.hops], table.hops)
@@ -68,7 +68,11 @@ def plan_of(table: PlanTable, tables: Tables) -> Plan:
     return Plan(
         name=table.name,
         aims=Aims(
-            volume_l=aims.fermenters, plato=aims.gravity, bitterness_ibu=aims.bitterness, odds=aims.odds
+            volume_l=aims.fermenters,
+            plato=aims.gravity,
+            bitterness_ibu=aims.bitterness,
+            mash_ph=aims.mash_ph,
+            odds=aims.odds,
         ),
         process=Process(
             kind=process.kind,
@@ -78,7 +82,7 @@ def plan_of(table: PlanTable, tables: Tables) -> Plan:
             rinse_c=process.rinse_temperature,
             mash_out=process.mash_out,
         ),
-        liquor=Liquor(mash_l=liquor.mash, rinse_l=liquor.rinse, kettle_l=liquor.kettle),
+        liquor=table.liquor.noun(table.doses),
         grist=tuple(_grain(key, line, tables) for key, line in zip(grain_keys, table.grist, strict=True)),
         mash=tuple(MashStep(temperature_c=rest.temperature, minutes=rest.time) for rest in table.mash),
         boil_minutes=boil,
@@ -174,6 +178,8 @@ def _grain(key: str, line: GrainTable, tables: Tables) -> Grain:
         moisture=_first(line.moisture, row.moisture if row else None),
         colour_ebc=_first(line.colour, row.colour_ebc if row else None),
         holds_more_l_per_kg=holds_more,
+        sours_as=line.sours_as or usually_sours_as(grain_key(line.grain, tables), kind),
+        distilled_ph=line.distilled_ph,
     )
 
 

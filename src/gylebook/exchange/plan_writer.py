@@ -10,117 +10,128 @@ shortest that is the very same number.
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Iterator
-from decimal import Decimal
 
 from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter
 from gylebook.brewery.plan import Blend, Later, Package, Plan, Portion
+from gylebook.exchange.liquor_writer import dose_lines, liquor_lines
 from gylebook.exchange.naming import slug
 from gylebook.exchange.plan_nouns import default_keys, grain_key, is_malt, usual_keeps
 from gylebook.exchange.quantities import USUAL_SLURRY_L, USUAL_STORE_C
 from gylebook.exchange.tables import SHIPPED
-
-Line = tuple[str, str | None]
+from gylebook.exchange.toml_lines import (
+    Line,
+    bare_key,
+    decimal,
+    flag,
+    kilograms_in_g,
+    listed,
+    maybe,
+    percent,
+    quantity,
+    quoted,
+    table,
+)
 
 
 def write_plan(plan: Plan) -> str:
-    """TOML text that `read_plan` reads with the shipped tables as an equal plan.  Days keep nine decimals."""
+    """TOML text that `read_plan` reads with the shipped tables as an equal plan.
+
+    Days and doses keep nine decimals.
+    """
     return "\n".join(_lines(plan)).strip() + "\n"
 
 
 def _lines(plan: Plan) -> Iterator[str]:
-    aims, process, liquor = plan.aims, plan.process, plan.liquor
-    yield f"name = {_text(plan.name)}"
+    aims, process = plan.aims, plan.process
+    yield f"name = {quoted(plan.name)}"
     if plan.bitterness_by != "trade rule":
-        yield f"bitterness_by = {_text(plan.bitterness_by)}"
-    yield from _table(
+        yield f"bitterness_by = {quoted(plan.bitterness_by)}"
+    yield from table(
         "[aims]",
-        ("fermenters", _quantity(aims.volume_l, "L")),
-        ("gravity", _quantity(aims.plato, "°P")),
-        ("bitterness", _quantity(aims.bitterness_ibu, "IBU")),
-        ("odds", _percent(aims.odds)),
+        ("fermenters", quantity(aims.volume_l, "L")),
+        ("gravity", quantity(aims.plato, "°P")),
+        ("bitterness", quantity(aims.bitterness_ibu, "IBU")),
+        ("mash_ph", None if aims.mash_ph is None else quoted(decimal(aims.mash_ph))),
+        ("odds", percent(aims.odds)),
     )
-    yield from _table(
+    yield from table(
         "[process]",
-        ("kind", _text(process.kind)),
-        ("drain", _text(process.drain)),
-        ("crush", _text(process.crush)),
-        ("stirred", _flag(process.stirred_rinse)),
-        ("rinse_temperature", _quantity(process.rinse_c, "°C")),
-        ("mash_out", _flag(process.mash_out)),
+        ("kind", quoted(process.kind)),
+        ("drain", quoted(process.drain)),
+        ("crush", quoted(process.crush)),
+        ("stirred", flag(process.stirred_rinse)),
+        ("rinse_temperature", quantity(process.rinse_c, "°C")),
+        ("mash_out", flag(process.mash_out)),
     )
-    yield from _table(
-        "[liquor]",
-        ("mash", _quantity(liquor.mash_l, "L")),
-        ("rinse", _quantity(liquor.rinse_l, "L")),
-        ("kettle", _quantity(liquor.kettle_l, "L")),
-    )
+    yield from liquor_lines(plan.liquor)
+    yield from dose_lines(plan.liquor.doses)
     keys = _keys([g.key for g in plan.grist], [grain_key(g.name, SHIPPED) for g in plan.grist])
     for key, grain in zip(keys, plan.grist, strict=True):
-        yield from _table("[[grist]]", *_grain(key, grain))
+        yield from table("[[grist]]", *_grain(key, grain))
     for rest in plan.mash:
-        yield from _table(
+        yield from table(
             "[[mash]]",
-            ("temperature", _quantity(rest.temperature_c, "°C")),
-            ("time", _quantity(rest.minutes, "min")),
+            ("temperature", quantity(rest.temperature_c, "°C")),
+            ("time", quantity(rest.minutes, "min")),
         )
-    yield from _table("[boil]", ("time", _quantity(plan.boil_minutes, "min")))
+    yield from table("[boil]", ("time", quantity(plan.boil_minutes, "min")))
     keys = _keys([h.key for h in plan.hops], [slug(h.variety) for h in plan.hops])
     for key, hop in zip(keys, plan.hops, strict=True):
-        yield from _table("[[hops]]", *_hop(key, hop))
+        yield from table("[[hops]]", *_hop(key, hop))
     keys = _keys([a.key for a in plan.additions], [slug(a.name) for a in plan.additions])
     for key, addition in zip(keys, plan.additions, strict=True):
-        yield from _table("[[additions]]", *_addition(key, addition))
+        yield from table("[[additions]]", *_addition(key, addition))
     if plan.stand:
-        yield from _table(
+        yield from table(
             "[stand]",
-            ("temperature", _quantity(plan.stand.temperature_c, "°C")),
-            ("time", _quantity(plan.stand.minutes, "min")),
+            ("temperature", quantity(plan.stand.temperature_c, "°C")),
+            ("time", quantity(plan.stand.minutes, "min")),
         )
-    yield from _table("[chill]", ("to", _quantity(plan.chill_c, "°C")))
+    yield from table("[chill]", ("to", quantity(plan.chill_c, "°C")))
     for starter in plan.starters:
-        yield from _table(f"[starters.{_bare(starter.key)}]", *_starter(starter))
+        yield from table(f"[starters.{bare_key(starter.key)}]", *_starter(starter))
     for portion in plan.portions:
         yield from _portion(portion)
     keys = _keys([t.key for t in plan.grain_teas], [grain_key(t.name, SHIPPED) for t in plan.grain_teas])
     for key, grain_tea in zip(keys, plan.grain_teas, strict=True):
-        yield from _table("[[grain_teas]]", *_grain_tea(key, grain_tea))
+        yield from table("[[grain_teas]]", *_grain_tea(key, grain_tea))
     keys = _keys([t.key for t in plan.hop_teas], [slug(t.variety) for t in plan.hop_teas])
     for key, hop_tea in zip(keys, plan.hop_teas, strict=True):
-        yield from _table("[[hop_teas]]", *_hop_tea(key, hop_tea))
+        yield from table("[[hop_teas]]", *_hop_tea(key, hop_tea))
     for blend in plan.blends:
         yield from _blend(blend)
 
 
 def _grain(key: str | None, grain: Grain) -> list[Line]:
     return [
-        ("grain", _text(grain.name)),
-        ("key", _maybe(key)),
-        ("share", _percent(grain.share)),
-        ("mass", _quantity(grain.mass_kg, "kg")),
-        ("kind", _text(grain.kind)),
-        ("extract", _percent(grain.extract_dry)),
-        ("extract_scatter", _percent(grain.extract_scatter)),
-        ("moisture", _percent(grain.moisture)),
-        ("colour", _quantity(grain.colour_ebc, "EBC")),
-        ("holds_more", _quantity(grain.holds_more_l_per_kg, "L/kg")),
+        ("grain", quoted(grain.name)),
+        ("key", maybe(key)),
+        ("share", percent(grain.share)),
+        ("mass", quantity(grain.mass_kg, "kg")),
+        ("kind", quoted(grain.kind)),
+        ("extract", percent(grain.extract_dry)),
+        ("extract_scatter", percent(grain.extract_scatter)),
+        ("moisture", percent(grain.moisture)),
+        ("colour", quantity(grain.colour_ebc, "EBC")),
+        ("holds_more", quantity(grain.holds_more_l_per_kg, "L/kg")),
+        ("sours_as", quoted(grain.sours_as)),
+        ("distilled_ph", None if grain.distilled_ph is None else quoted(decimal(grain.distilled_ph))),
     ]
 
 
 def _hop(key: str | None, hop: Hop) -> list[Line]:
     return [
-        ("variety", _text(hop.variety)),
-        ("key", _maybe(key)),
-        ("alpha", _percent(hop.alpha)),
-        ("alpha_scatter", _percent(hop.alpha_scatter)),
-        ("use", _text(hop.use)),
-        ("time", _quantity(hop.minutes, "d" if hop.use == "dry" else "min")),
-        ("form", _text(hop.form)),
-        ("mass", _grams(hop.mass_kg)),
-        ("bitterness_share", _percent(hop.bitterness_share)),
-        ("portion", _maybe(hop.portion)),
+        ("variety", quoted(hop.variety)),
+        ("key", maybe(key)),
+        ("alpha", percent(hop.alpha)),
+        ("alpha_scatter", percent(hop.alpha_scatter)),
+        ("use", quoted(hop.use)),
+        ("time", quantity(hop.minutes, "d" if hop.use == "dry" else "min")),
+        ("form", quoted(hop.form)),
+        ("mass", kilograms_in_g(hop.mass_kg)),
+        ("bitterness_share", percent(hop.bitterness_share)),
+        ("portion", maybe(hop.portion)),
         *_hop_store(hop),
         ("confined", "true" if hop.confined else None),
     ]
@@ -132,185 +143,133 @@ def _hop_store(hop: Hop) -> list[Line]:
     keeps = aged or hop.half_year_loss != usual_keeps(hop.variety, SHIPPED)
     index = hop.storage_index
     return [
-        ("age", _quantity(hop.age_days, "d") if aged else None),
-        ("stored_at", _quantity(hop.stored_c, "°C") if hop.stored_c != USUAL_STORE_C else None),
-        ("storage", _text(hop.storage) if hop.storage != "sealed" else None),
-        ("keeps", _percent(hop.half_year_loss) if keeps else None),
-        ("storage_index", None if index is None else _number(index)),
+        ("age", quantity(hop.age_days, "d") if aged else None),
+        ("stored_at", quantity(hop.stored_c, "°C") if hop.stored_c != USUAL_STORE_C else None),
+        ("storage", quoted(hop.storage) if hop.storage != "sealed" else None),
+        ("keeps", percent(hop.half_year_loss) if keeps else None),
+        ("storage_index", None if index is None else decimal(index)),
     ]
 
 
 def _addition(key: str | None, addition: Addition) -> list[Line]:
     return [
-        ("name", _text(addition.name)),
-        ("key", _maybe(key)),
-        ("mass", _grams(addition.mass_kg)),
-        ("extract", _percent(addition.extract)),
-        ("fermentable", _percent(addition.fermentable)),
-        ("malt", _flag(addition.malt) if addition.malt or is_malt(addition.name, SHIPPED) else None),
-        ("colour", _quantity(addition.colour_ebc, "EBC")),
-        ("at", _text(addition.at)),
-        ("time", _quantity(addition.minutes, "min")),
-        ("finings", _flag(addition.finings)),
+        ("name", quoted(addition.name)),
+        ("key", maybe(key)),
+        ("mass", kilograms_in_g(addition.mass_kg)),
+        ("extract", percent(addition.extract)),
+        ("fermentable", percent(addition.fermentable)),
+        ("malt", flag(addition.malt) if addition.malt or is_malt(addition.name, SHIPPED) else None),
+        ("colour", quantity(addition.colour_ebc, "EBC")),
+        ("at", quoted(addition.at)),
+        ("time", quantity(addition.minutes, "min")),
+        ("finings", flag(addition.finings)),
     ]
 
 
 def _grain_tea(key: str | None, tea: GrainTea) -> list[Line]:
     return [
-        ("grain", _text(tea.name)),
-        ("key", _maybe(key)),
-        ("at", _text(tea.at)),
-        ("mass", _grams(tea.mass_kg)),
-        ("water", _quantity(tea.water_l, "L")),
-        ("hot", _flag(tea.hot)),
-        ("extract", _percent(tea.extract_dry)),
-        ("moisture", _percent(tea.moisture)),
-        ("colour", _quantity(tea.colour_ebc, "EBC")),
+        ("grain", quoted(tea.name)),
+        ("key", maybe(key)),
+        ("at", quoted(tea.at)),
+        ("mass", kilograms_in_g(tea.mass_kg)),
+        ("water", quantity(tea.water_l, "L")),
+        ("hot", flag(tea.hot)),
+        ("extract", percent(tea.extract_dry)),
+        ("moisture", percent(tea.moisture)),
+        ("colour", quantity(tea.colour_ebc, "EBC")),
     ]
 
 
 def _hop_tea(key: str | None, tea: HopTea) -> list[Line]:
     return [
-        ("variety", _text(tea.variety)),
-        ("key", _maybe(key)),
-        ("at", _text(tea.at)),
-        ("mass", _grams(tea.mass_kg)),
-        ("water", _quantity(tea.water_l, "L")),
-        ("time", _quantity(tea.minutes, "min")),
-        ("alpha", _percent(tea.alpha)),
-        ("alpha_scatter", _percent(tea.alpha_scatter)),
-        ("form", _text(tea.form)),
+        ("variety", quoted(tea.variety)),
+        ("key", maybe(key)),
+        ("at", quoted(tea.at)),
+        ("mass", kilograms_in_g(tea.mass_kg)),
+        ("water", quantity(tea.water_l, "L")),
+        ("time", quantity(tea.minutes, "min")),
+        ("alpha", percent(tea.alpha)),
+        ("alpha_scatter", percent(tea.alpha_scatter)),
+        ("form", quoted(tea.form)),
     ]
 
 
 def _starter(starter: Starter) -> list[Line]:
     return [
-        ("kind", _text(starter.kind)),
-        ("gravity", _quantity(starter.plato, "°P")),
-        ("volume", _quantity(starter.volume_l, "L")),
-        ("days_before", _number(starter.days_before)),
-        ("first_steps", _list([_quantity(step, "L") for step in starter.first_steps_l])),
+        ("kind", quoted(starter.kind)),
+        ("gravity", quantity(starter.plato, "°P")),
+        ("volume", quantity(starter.volume_l, "L")),
+        ("days_before", decimal(starter.days_before)),
+        ("first_steps", listed([quantity(step, "L") for step in starter.first_steps_l])),
         ("cold_crash", "true" if starter.cold_crash else None),
-        ("slurry", _quantity(starter.slurry_l, "L") if starter.slurry_l != USUAL_SLURRY_L else None),
+        ("slurry", quantity(starter.slurry_l, "L") if starter.slurry_l != USUAL_SLURRY_L else None),
     ]
 
 
 def _portion(portion: Portion) -> Iterator[str]:
-    yield from _table(
-        f"[portions.{_bare(portion.key)}]",
-        ("name", _text(portion.name)),
-        ("fermenter", _text(portion.fermenter)),
-        ("share", _percent(portion.share)),
-        ("volume", _quantity(portion.volume_l, "L")),
-        ("top_up", _quantity(portion.top_up_l, "L")),
-        ("ferment_at", _quantity(portion.ferment_c, "°C")),
-        ("head_room", _percent(portion.head_room)),
+    yield from table(
+        f"[portions.{bare_key(portion.key)}]",
+        ("name", quoted(portion.name)),
+        ("fermenter", quoted(portion.fermenter)),
+        ("share", percent(portion.share)),
+        ("volume", quantity(portion.volume_l, "L")),
+        ("top_up", quantity(portion.top_up_l, "L")),
+        ("ferment_at", quantity(portion.ferment_c, "°C")),
+        ("head_room", percent(portion.head_room)),
     )
     yeast = portion.yeast
-    yield from _table(
-        f"[portions.{_bare(portion.key)}.yeast]",
-        ("kind", _text(yeast.kind)),
-        ("form", _text(yeast.form)),
-        ("packs", _number(yeast.packs)),
-        ("cells", _quantity(yeast.cells_billion, "billion cells")),
-        ("age", _quantity(yeast.age_days, "d")),
-        ("stored_at", _quantity(yeast.stored_c, "°C")),
-        ("starter", _maybe(yeast.starter)),
-        ("diastatic", _flag(yeast.diastatic)),
-        ("attenuation", _percent(yeast.attenuation)),
-        ("attenuation_scatter", _percent(yeast.attenuation_scatter)),
-        ("pitch", _text(_decimal(yeast.pitch_million_per_ml_plato))),
-        ("lowest", _quantity(yeast.low_c, "°C")),
-        ("highest", _quantity(yeast.high_c, "°C")),
-        ("primary", _quantity(yeast.days, "d")),
+    yield from table(
+        f"[portions.{bare_key(portion.key)}.yeast]",
+        ("kind", quoted(yeast.kind)),
+        ("form", quoted(yeast.form)),
+        ("packs", decimal(yeast.packs)),
+        ("cells", quantity(yeast.cells_billion, "billion cells")),
+        ("age", quantity(yeast.age_days, "d")),
+        ("stored_at", quantity(yeast.stored_c, "°C")),
+        ("starter", maybe(yeast.starter)),
+        ("diastatic", flag(yeast.diastatic)),
+        ("attenuation", percent(yeast.attenuation)),
+        ("attenuation_scatter", percent(yeast.attenuation_scatter)),
+        ("pitch", quoted(decimal(yeast.pitch_million_per_ml_plato))),
+        ("lowest", quantity(yeast.low_c, "°C")),
+        ("highest", quantity(yeast.high_c, "°C")),
+        ("primary", quantity(yeast.days, "d")),
     )
-    yield from _package(f"portions.{_bare(portion.key)}", portion.package)
+    yield from _package(f"portions.{bare_key(portion.key)}", portion.package)
     if portion.later:
         yield from _later(portion.key, portion.later)
 
 
 def _package(of: str, package: Package) -> Iterator[str]:
     volumes = package.co2_volumes
-    yield from _table(
+    yield from table(
         f"[{of}.package]",
-        ("kind", _text(package.kind)),
-        ("co2", None if volumes is None else _text(_decimal(volumes))),
-        ("bottle", _quantity(package.bottle_l, "L")),
-        ("after", _quantity(package.after_days, "d")),
+        ("kind", quoted(package.kind)),
+        ("co2", None if volumes is None else quoted(decimal(volumes))),
+        ("bottle", quantity(package.bottle_l, "L")),
+        ("after", quantity(package.after_days, "d")),
     )
 
 
 def _later(key: str, later: Later) -> Iterator[str]:
-    yield from _table(
-        f"[portions.{_bare(key)}.later]",
-        ("kind", _text(later.kind)),
-        ("after", _quantity(later.after_days, "d")),
-        ("months", _number(later.months)),
-        ("attenuation", _percent(later.attenuation or 0.0)),
-        ("attenuation_scatter", _percent(later.attenuation_scatter)),
+    yield from table(
+        f"[portions.{bare_key(key)}.later]",
+        ("kind", quoted(later.kind)),
+        ("after", quantity(later.after_days, "d")),
+        ("months", decimal(later.months)),
+        ("attenuation", percent(later.attenuation or 0.0)),
+        ("attenuation_scatter", percent(later.attenuation_scatter)),
     )
 
 
 def _blend(blend: Blend) -> Iterator[str]:
-    parts = ", ".join(f"{_bare(key)} = {_percent(share)}" for key, share in blend.parts)
-    heading = f"blends.{_bare(blend.key)}"
-    yield from _table(f"[{heading}]", ("name", _text(blend.name)), ("parts", f"{{ {parts} }}"))
+    parts = ", ".join(f"{bare_key(key)} = {percent(share)}" for key, share in blend.parts)
+    heading = f"blends.{bare_key(blend.key)}"
+    yield from table(f"[{heading}]", ("name", quoted(blend.name)), ("parts", f"{{ {parts} }}"))
     yield from _package(heading, blend.package)
-
-
-def _table(heading: str, *lines: Line) -> Iterator[str]:
-    yield ""
-    yield heading
-    for key, value in lines:
-        if value is not None:
-            yield f"{key} = {value}"
 
 
 def _keys(keys: list[str], usual: list[str]) -> list[str | None]:
     """Keys to write: none where reading makes the same ones again."""
     again = default_keys(usual, [None] * len(usual))
     return [None] * len(keys) if keys == again else [*keys]
-
-
-def _quantity(value: float | None, unit: str) -> str | None:
-    return None if value is None else _text(f"{_decimal(value)} {unit}")
-
-
-def _percent(value: float | None) -> str | None:
-    return None if value is None else _text(f"{_decimal(value, 2)} %")
-
-
-def _grams(value: float | None) -> str | None:
-    return None if value is None else _text(f"{_decimal(value, 3)} g")
-
-
-def _number(value: float) -> str:
-    return _decimal(value)
-
-
-def _decimal(value: float, shift: int = 0) -> str:
-    """The shortest decimal text of a number, its point moved; without exponent and closing zeros."""
-    text = format(Decimal(repr(float(value))).scaleb(shift), "f")
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text in ("-0", "") else text
-
-
-def _list(values: list[str | None]) -> str | None:
-    return f"[{', '.join(filter(None, values))}]" if values else None
-
-
-def _maybe(text: str | None) -> str | None:
-    return None if text is None else _text(text)
-
-
-def _flag(value: bool) -> str:
-    return "true" if value else "false"
-
-
-def _bare(key: str) -> str:
-    """A key as it stands in a heading, quoted only where TOML asks for it."""
-    return key if re.fullmatch("[A-Za-z0-9_-]+", key) else _text(key)
-
-
-def _text(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False)

@@ -75,9 +75,7 @@ class Quantity:
     def value_of(self, given: object, key: str, *at: str | int) -> float:
         """Number in `unit` of a value given for a key, or a refusal."""
         if not isinstance(given, str):
-            raise refuse(
-                _unquoted(given), f'write it in quotes with its unit: {key} = "{self.example}".', *at
-            )
+            raise refuse(unquoted(given), f'write it in quotes with its unit: {key} = "{self.example}".', *at)
         text = given
         if self.optional_word:
             text = re.sub(rf"\s*(?:{self.optional_word})$", "", given.strip())
@@ -138,7 +136,7 @@ class Count:
         return as_text.value_of(given, info.field_name or "value")
 
 
-def _unquoted(given: object) -> str:
+def unquoted(given: object) -> str:
     if isinstance(given, bool):
         return "true" if given else "false"
     if isinstance(given, float) and not math.isfinite(given):
@@ -169,6 +167,7 @@ SHARE = Quantity(Dimension.SHARE, 0, 1, "", "70 %")
 MINUTES = Quantity(Dimension.DURATION, 0, 1440, "min", "60 min")
 DAYS = Quantity(Dimension.DURATION, 0, 1500, "d", "21 d", scale=1 / DAY_MIN)
 AGE = Quantity(Dimension.DURATION, 0, 3650, "d", "30 d", scale=1 / DAY_MIN)
+SHARES_MISS = 0.005  # shares are written in whole per cent: three of 33 % are a whole
 USUAL_STORE_C = 4.0  # a refrigerator
 USUAL_SLURRY_L = 0.15
 STORED_C = Quantity(Dimension.TEMPERATURE, -30, 40, "°C", "4 °C")

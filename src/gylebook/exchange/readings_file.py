@@ -17,8 +17,10 @@ from pydantic import Field, field_validator, model_validator
 
 from gylebook.brewery.instruments import Quantity as What
 from gylebook.brewery.instruments import Reading
+from gylebook.brewery.water import MeterWay
 from gylebook.errors import Refused
-from gylebook.exchange.quantities import Key, Name, Quantity, Table
+from gylebook.exchange.meter_ways import asked_of_meter
+from gylebook.exchange.quantities import Key, Name, Quantity, Table, refuse
 from gylebook.exchange.refusals import judge
 from gylebook.exchange.toml_text import parse
 from gylebook.figures.units import Dimension
@@ -45,6 +47,10 @@ class ReadingTable(Table):
     at: str = Field(default="", max_length=40, description="when it was taken")
     temperature: SampleC | None = Field(default=None, description="temperature of what was measured")
 
+    meter: MeterWay | None = Field(
+        default=None, description="how a pH was read; asked for where the sample was above 35 °C"
+    )
+
     @field_validator("at", mode="before")
     @classmethod
     def _time_without_quotes(cls, given: Any) -> Any:
@@ -53,6 +59,9 @@ class ReadingTable(Table):
     @model_validator(mode="after")
     def _in_its_unit(self) -> ReadingTable:
         self.number()
+        if asked := asked_of_meter(self.quantity, self.temperature, self.meter):
+            key, understood, accepted = asked
+            raise refuse(understood, accepted, key)
         return self
 
     def number(self) -> float:
@@ -87,6 +96,7 @@ def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
             instrument=taken.instrument,
             at=taken.at,
             temperature_c=taken.temperature,
+            meter=taken.meter or "cooled",
         )
         for taken in table.reading
     )

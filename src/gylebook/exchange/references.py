@@ -9,9 +9,9 @@ only the brewery knows are looked for in `together`.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 
-from gylebook.brewery.plan import Plan, Portion
+from gylebook.brewery.plan import Plan, Portion, ProcessKind
 from gylebook.exchange.lines import Path
 from gylebook.exchange.refusals import nearest
 
@@ -20,6 +20,10 @@ Fault = tuple[Path, str, str]
 HOP_TIME_BEYOND_BOIL = 1e-9
 SAME_DAY = 1e-6  # days; a file keeps nine decimals
 BEYOND_ALL = 1e-9  # of a portion, shared out among blends
+NOT_MADE: Mapping[ProcessKind, tuple[str, ...]] = {
+    "full volume": ("rinse",),
+    "extract only": ("mash", "rinse"),
+}
 
 
 def plan_references(plan: Plan) -> list[Fault]:
@@ -29,6 +33,7 @@ def plan_references(plan: Plan) -> list[Fault]:
     return [
         *_bitterness(plan),
         *_hops(plan),
+        *_liquor(plan),
         *_additions(plan),
         *_starters(plan),
         *_packing(plan),
@@ -75,6 +80,26 @@ def _hops(plan: Plan) -> Iterator[Fault]:
                 f"no mass of {hop.variety}",
                 'give mass = "30 g", or aims.bitterness so that it can be solved.',
             )
+
+
+def _liquor(plan: Plan) -> Iterator[Fault]:
+    """What is wanted of, or put into, liquor that the process does not have."""
+    kind, liquor = plan.process.kind, plan.liquor
+    lacks = NOT_MADE.get(kind, ())
+    for index, dose in enumerate(liquor.doses):
+        place = "mash" if dose.into == "held back" else dose.into
+        if place in lacks:
+            understood = f"“{dose.into}”, but {kind} has no {place}"
+            accepted = "put it elsewhere, leave it out, or choose another process."
+            yield ("doses", index, "into"), understood, accepted
+    asked: dict[Path, tuple[str, object]] = {
+        ("aims", "mash_ph"): ("mash", plan.aims.mash_ph),
+        ("liquor", "rinse_ions"): ("rinse", liquor.rinse_ions),
+        ("liquor", "rinse_alkalinity"): ("rinse", liquor.rinse_alkalinity),
+    }
+    for path, (stage, wish) in asked.items():
+        if stage in lacks and wish not in (None, ()):
+            yield path, f"{kind} has no {stage}", "leave it out, or choose another process."
 
 
 def _additions(plan: Plan) -> Iterator[Fault]:

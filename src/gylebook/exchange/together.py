@@ -14,8 +14,13 @@ from collections.abc import Iterator
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
-from gylebook.exchange.lines import in_words
+from gylebook.exchange.lines import Path, in_words
 from gylebook.exchange.references import Fault, plan_references, unknown
+
+GIVE_A_WATER = (
+    "add its report to the brewery file: [waters.mains.report] with alkalinity, calcium and what else it "
+    "tells; or leave this out."
+)
 
 
 def check_together(plan: Plan, brewery: Brewery, *, plan_where: str = "plan") -> None:
@@ -26,7 +31,12 @@ def check_together(plan: Plan, brewery: Brewery, *, plan_where: str = "plan") ->
     Refused
         Every problem with the key it is about, what was understood, and what there is.
     """
-    plan_faults = [*plan_references(plan), *_fermenters(plan, brewery), *_vessels(plan, brewery)]
+    plan_faults = [
+        *plan_references(plan),
+        *_fermenters(plan, brewery),
+        *_vessels(plan, brewery),
+        *_waters(plan, brewery),
+    ]
     problems = [_problem(plan_where, fault) for fault in plan_faults]
     if problems:
         raise Refused(problems)
@@ -61,3 +71,23 @@ def _vessels(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
     if not any(brewery.kettle in source.vessels for source in brewery.heat_sources):
         accepted = f"add “{brewery.kettle}” to the vessels of a heat source in the brewery file."
         yield ("boil",), f"nothing heats the kettle “{brewery.kettle}”", accepted
+
+
+def _waters(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
+    """Waters that the brewery does not have, and wishes that nothing can be said of without one."""
+    liquor = plan.liquor
+    for key, _ in liquor.waters:
+        if key not in brewery.waters:
+            yield ("liquor", "waters", key), *unknown(key, brewery.waters, "water")
+    if brewery.waters:
+        return
+    asked: dict[Path, object] = {
+        ("aims", "mash_ph"): plan.aims.mash_ph,
+        ("liquor", "ions"): liquor.ions,
+        ("liquor", "rinse_ions"): liquor.rinse_ions,
+        ("liquor", "rinse_alkalinity"): liquor.rinse_alkalinity,
+        ("doses",): liquor.doses,
+    }
+    for path, wish in asked.items():
+        if wish not in (None, ()):
+            yield path, "asked of a water that the brewery does not tell of", GIVE_A_WATER

@@ -14,6 +14,7 @@ from dataclasses import MISSING, asdict, fields
 from typing import Any, get_args
 
 from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.water import MeterWay
 from gylebook.errors import Problem, Refused
 from gylebook.record.events import READING, WITHDRAWN, Event
 
@@ -75,6 +76,9 @@ def _accepted(name: str, value: object) -> str:
     if name == "quantity":
         known = get_args(Quantity)
         return "" if value in known else f"must be one of {', '.join(known)}"
+    if name == "meter":
+        ways = get_args(MeterWay)
+        return "" if value in ways else f"must be one of {'; '.join(ways)}"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)

@@ -13,7 +13,9 @@ from typing import get_args
 
 from gylebook.brewery.instruments import READS, Quantity, Reading
 from gylebook.brewery.site import Brewery
+from gylebook.brewery.water import MeterWay
 from gylebook.errors import Problem, Refused
+from gylebook.exchange.meter_ways import asked_of_meter
 from gylebook.figures.units import Dimension, read, read_quantity
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_words import impossible
@@ -30,28 +32,51 @@ QUANTITIES: dict[Dimension, Quantity] = {
 
 
 def reading_typed(
-    outlook: Outlook, step: str, value: str, instrument: str | None, temperature: str | None, at: str
+    outlook: Outlook,
+    step: str,
+    value: str,
+    instrument: str | None,
+    temperature: str | None,
+    at: str,
+    meter: str | None = None,
 ) -> Reading:
-    """The reading meant by what was typed; refused with what would be accepted."""
+    """The reading meant by what was typed; refused with what would be accepted.
+
+    `meter` is how a pH was read, a `MeterWay`.
+    """
     number, dimension = read_quantity(value, gravity_expected=True, where="value")
     if dimension not in QUANTITIES:
         kinds = ", ".join(get_args(Quantity))
         raise Refused((Problem("value", f"“{value}” is a {dimension.value}", f"read a {kinds}"),))
     quantity = QUANTITIES[dimension]
+    temperature_c = (
+        None if temperature is None else read(temperature, Dimension.TEMPERATURE, where="--temperature")
+    )
+    way = _meter_way(meter)
+    if asked := asked_of_meter(quantity, temperature_c, way):
+        raise Refused((Problem(*asked),))
     reading = Reading(
         step=step,
         quantity=quantity,
         value=number,
         instrument=instrument or _only_instrument(outlook.brewery, quantity, value),
         at=at,
-        temperature_c=None
-        if temperature is None
-        else read(temperature, Dimension.TEMPERATURE, where="--temperature"),
+        temperature_c=temperature_c,
+        meter=way or "cooled",
     )
     beyond = impossible(reading)
     if beyond:
         raise Refused((Problem("value", f"“{value}”", f"must be {beyond}"),))
     return reading
+
+
+def _meter_way(meter: str | None) -> MeterWay | None:
+    known: tuple[MeterWay, ...] = get_args(MeterWay)
+    way = next((way for way in known if way == meter), None)
+    if meter is not None and way is None:
+        listed = ", ".join(f"“{way}”" for way in known)
+        raise Refused((Problem("meter", f"“{meter}”", f"one of {listed} is wanted"),))
+    return way
 
 
 def _only_instrument(brewery: Brewery, quantity: Quantity, value: str) -> str:

@@ -1,0 +1,109 @@
+"""Look up brewing salts and acids, and how sour a malt is, in the tables that ship.
+
+In:  a name as a brewer writes it: its name, another name, or its key; a grain's key and kind.
+Out: `Substance`, with whether it is weighed or poured; the kind of malt a grain sours as.
+
+Idea: these tables only name what the chemistry knows, so nobody has rows of his own.  A grain that the table
+of malts' acidity lacks is taken to sour as its kind does, which is a judgement: a base malt as pale malt, any
+other malt too, a caramel malt by its colour, a roasted one as roasted, flakes and raw grain as unmalted.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Literal, get_args
+
+from gylebook.brewery.ingredients import GrainKind
+from gylebook.brewery.water import DoseKind
+from gylebook.exchange.naming import plain
+from gylebook.exchange.refusals import nearest
+
+SoursAs = Literal[
+    "pilsner", "pale", "vienna", "munich light", "munich dark", "wheat", "rye",
+    "unmalted", "toasted", "roasted", "acidulated", "caramel",
+]  # fmt: skip
+SOURS_AS: tuple[str, ...] = get_args(SoursAs)
+
+CRYSTALS = frozenset({"citric-100"})
+"""Acids that are weighed; all others are poured."""
+ALKALIS = ("baking-soda", "slaked-lime")
+"""Salts that raise the pH of a mash; chalk dissolves too little."""
+
+_SOURS_AS_ITS_KIND: Mapping[GrainKind, str] = {
+    "base": "pale",
+    "malted": "pale",
+    "caramel": "caramel",
+    "roast": "roasted",
+    "adjunct": "unmalted",
+    "raw": "unmalted",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Substance:
+    """A salt or an acid as it is sold."""
+
+    key: str
+    name: str
+    also: tuple[str, ...]
+    kind: DoseKind
+
+    @property
+    def poured(self) -> bool:
+        """Whether it is measured in mL; what is not is weighed."""
+        return self.kind == "acid" and self.key not in CRYSTALS
+
+
+def salts() -> Mapping[str, Substance]:
+    """Every salt by its key."""
+    return _substances("salts", "salt")
+
+
+def acids() -> Mapping[str, Substance]:
+    """Every acid by its key."""
+    return _substances("acids", "acid")
+
+
+def found(name: str, among: Iterable[Substance]) -> Substance | None:
+    """The substance of this name."""
+    wanted = plain(name)
+    return next((it for it in among if wanted in map(plain, (it.name, it.key, *it.also))), None)
+
+
+def unknown_substance(name: str, among: Iterable[Substance], what: str) -> tuple[str, str]:
+    """What was understood of an unknown name, and what would be accepted."""
+    known = [it.name for it in among]
+    listed = ", ".join(f"“{other}”" for other in known)
+    return f"there is no {what} “{name}”", f"{nearest(name, known)}Known: {listed}."
+
+
+def usually_sours_as(key: str, kind: GrainKind) -> str:
+    """The kind of malt whose acid and buffering a grain is taken to have."""
+    return _malt_kinds().get(key, _SOURS_AS_ITS_KIND[kind])
+
+
+@cache
+def _substances(table: str, kind: DoseKind) -> Mapping[str, Substance]:
+    return {
+        row["key"]: Substance(
+            key=row["key"],
+            name=row["name"],
+            also=tuple(name for name in row["also"].split("|") if name),
+            kind=kind,
+        )
+        for row in _rows(table)
+    }
+
+
+@cache
+def _malt_kinds() -> Mapping[str, str]:
+    return {row["key"]: row["kind"] for row in _rows("malt_ph")}
+
+
+def _rows(table: str) -> list[dict[str, str]]:
+    text = resources.files("gylebook.data").joinpath(f"{table}.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
