@@ -37,6 +37,8 @@ WORTH = 0.98  # a remedy must take at least 2 % off the loss of leaving it
 DRIED_EXTRACT = (0.95, 0.62)  # share of extract, real share of it fermentable; trade range
 LONGEST_EXTRA_BOIL = 90.0
 SHORTEST_BOIL = 30.0
+# In place of what was held back; on top of it, once that went in.
+MASH_PH_DEEDS = ("finish the mash pH", "move the mash pH")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +122,7 @@ def _with_mash_ph(
     if reached < WORTH * as_it_is:
         dose = doses[0] if doses else None
         finish = Remedy(
-            deed="finish the mash pH",
+            deed=MASH_PH_DEEDS[last_step == "mash end"],
             amount=dose.amount / 1000.0 if dose else 0.0,
             dimension="" if dose is None else "dose volume" if is_poured(dose) else "dose mass",
             of=dose.of if dose else "",

@@ -81,6 +81,12 @@ def unknown_substance(name: str, among: Iterable[Substance], what: str) -> tuple
     return f"there is no {what} “{name}”", f"{nearest(name, known)}Known: {listed}."
 
 
+def substance_name(key: str) -> str:
+    """What a salt or an acid is called; anything else goes by its key."""
+    known = salts().get(key) or acids().get(key)
+    return known.name if known else key
+
+
 def usually_sours_as(key: str, kind: GrainKind) -> str:
     """The kind of malt whose acid and buffering a grain is taken to have."""
     return _malt_kinds().get(key, _SOURS_AS_ITS_KIND[kind])

@@ -24,14 +24,21 @@ from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import acid_of, hold_to_reason, millilitres
 from gylebook.process.mash_ph import acid_for_mash, alkali_for_mash, buffering, hold_above_least, mash_ph
 from gylebook.process.rinse_liquor import ALKALINITY_LEFT, acid_for_rinse
-from gylebook.process.salt_doses import Doses, aims, salt_doses
+from gylebook.process.salt_doses import TOLERANCE, Aim, Doses, aims, salt_doses
 from gylebook.process.salts import SALTS, Weighed, hold_to_solubility, weighed
+
+SIMPLER = 0.5  # of a tolerance, by which fewer salts may miss more: the water itself is not known better
+UNASKED = 2.0  # how much further than usual an ion may stray that no aim names; judgement
 
 
 def salts_wanted(
     plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wanted: tuple[IonAim, ...]
 ) -> Doses:
-    """Salts for a litre of the liquor that bring its ions as near as they come to those wanted. [g/L]"""
+    """Salts for a litre of the liquor that bring its ions as near as they come to those wanted. [g/L]
+
+    Sodium and magnesium that nobody asked for are to stay as they are, though less strictly.
+    """
+    liquor = middle_of(drawn(plan, brewery, figures))
     targets = {aim.ion: aim.mg_per_l / MOLAR_MASS[aim.ion] for aim in wanted}
     bounds = {
         aim.ion: (
@@ -40,7 +47,12 @@ def salts_wanted(
         )
         for aim in wanted
     }
-    return salt_doses(middle_of(drawn(plan, brewery, figures)), aims(targets, bounds), plan.liquor.salts)
+    unasked = {
+        ion: Aim(float(np.asarray(getattr(liquor, ion))), UNASKED * TOLERANCE[ion])
+        for ion in ("sodium", "magnesium")
+        if ion not in targets
+    }
+    return salt_doses(liquor, {**aims(targets, bounds), **unasked}, plan.liquor.salts, slack=SIMPLER)
 
 
 def middle_of(liquor: Solution) -> Solution:

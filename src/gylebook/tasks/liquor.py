@@ -31,6 +31,7 @@ from gylebook.tasks.outlook import Outlook
 SHOWN = ("calcium", "magnesium", "sodium", "potassium", "chloride", "sulphate", "nitrate")
 AS_CACO3 = CACO3_MASS / 2.0  # mg/L of a milliequivalent
 LACTATE_G_PER_MOL = 89.07
+LEAST_TOLD_MG = 0.5  # what rounds to nothing is not told
 EVEN_SCATTER = 0.05  # of each entry of a report that does not quite balance, as its share; judgement
 
 
@@ -74,7 +75,7 @@ def _ions(
     amounts = {
         ion: summarise(np.broadcast_to(np.asarray(getattr(liquor, ion)) * MOLAR_MASS[ion], (rows,)))
         for ion in SHOWN
-        if np.any(getattr(liquor, ion))
+        if np.median(getattr(liquor, ion)) * MOLAR_MASS[ion] >= LEAST_TOLD_MG
     }
     wanted = () if where == "as drawn" else ions_wanted(outlook.plan, where)
     return IonsView(

@@ -6,7 +6,7 @@ Out: `RemedyView`s ranked by expected loss, and `ChangeView`s for each portion.
 
 from __future__ import annotations
 
-from gylebook.decide.remedies import Remedy, position, remedies
+from gylebook.decide.remedies import MASH_PH_DEEDS, Remedy, position, remedies
 from gylebook.decide.souring import odds_landed, still_to_sour
 from gylebook.decide.targets import odds_to_the_mark
 from gylebook.exchange.substances import substance_name
@@ -36,7 +36,7 @@ def ways_to_the_mash_ph(outlook: Outlook) -> tuple[tuple[int, RemedyView], ...]:
     if not still_to_sour(outlook.plan, outlook.brewery, last_step(outlook)):
         return ()
     numbered = enumerate(what_can_be_done(outlook), 1)
-    return tuple((n, view) for n, view in numbered if view.deed in ("leave it", "finish the mash pH"))
+    return tuple((n, view) for n, view in numbered if view.deed in ("leave it", *MASH_PH_DEEDS))
 
 
 def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
@@ -50,7 +50,7 @@ def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
         draws = Model(remedy.plan, outlook.brewery).draw(outlook.latents)
         ph = mash_phs(remedy.plan, outlook.brewery, draws)[0]
         odds_ph = odds_landed(remedy.plan, ph)
-    if remedy.deed == "finish the mash pH" and remedy.of:
+    if remedy.deed in MASH_PH_DEEDS and remedy.of:
         of = substance_name(remedy.of)
     if remedy.deed == "move wort":
         giver, taker = remedy.of.split(" to ")

@@ -215,7 +215,8 @@ def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     if isinstance(quantity, str) and isinstance(value, int | float):
         instrument = str(body.get("instrument"))
         shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""))
-        return f"{body.get('step')}: {quantity} {shown} on the {instrument}"
+        what = shown if quantity == "ph" else f"{quantity} {shown}"
+        return f"{body.get('step')}: {what} on the {instrument}"
     return f"after {body['after_step']}" if "after_step" in body else ""
 
 

@@ -33,7 +33,7 @@ def show_readings(outlook: Outlook, units: Units) -> None:
         kind = outlook.brewery.instruments[reading.instrument].kind
         value = telling.reading_text(reading.quantity, reading.value, units, kind)
         verdict = "agrees" if abs(misfit.from_rest) <= FAR else f"{findings.RISK} check it"
-        what = f"{reading.quantity} {value}"
+        what = value if reading.quantity == "ph" else f"{reading.quantity} {value}"
         rows.append((telling.clock_text(reading.at), reading.step, what, reading.instrument, verdict))
     print_table("Readings", ("at", "step", "reading", "instrument", ""), rows)
     click.echo(f"  {telling.trust_sentence(found.method, found.effective_draws, len(outlook.latents))}")
