@@ -127,6 +127,29 @@ def test_a_bound_is_kept_even_where_another_ion_then_falls_short():
     assert float(np.median(liquor.mash.sulphate)) * 96.056 <= 80.0 + 2.0  # gypsum to 0.1 g in 28 L
 
 
+def test_hard_water_is_diluted_until_its_alkalinity_is_what_was_wanted():
+    membrane = Water(key="membrane", name="membrane", membrane_of="tap", passed=0.04)
+    on = watered(water("tap", 230.0, 100.0), membrane)
+    wanted = (IonAim(ion="alkalinity", mg_per_l=60.0),)
+
+    found = dosed(aimed(None, ions=wanted, diluted_with="membrane"), on)
+
+    # (230 - 60)/(230 - 9.2), a balance of the two waters; whole per cents can be measured out.
+    assert dict(found.liquor.waters)["membrane"] == pytest.approx(170.0 / 220.8, abs=0.006)
+    assert sum(share for _, share in found.liquor.waters) == pytest.approx(1.0)
+    assert found.liquor.diluted_with is None
+    assert dosed(found, on) == found
+
+
+def test_water_soft_enough_is_left_as_it_is():
+    membrane = Water(key="membrane", name="membrane", membrane_of="tap")
+    on = watered(water("tap", 40.0, 20.0), membrane)
+
+    found = dosed(aimed(None, ions=(IonAim(ion="alkalinity", mg_per_l=60.0),), diluted_with="membrane"), on)
+
+    assert dict(found.liquor.waters) == {"tap": 1.0, "membrane": 0.0}
+
+
 def test_rinse_liquor_keeps_no_more_alkalinity_than_wanted():
     on = watered(water("tap", 230.0, 100.0))
 

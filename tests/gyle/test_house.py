@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
+from collections import UserDict
 from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from example_gyles import brewery, grain, hop, latents, plan, portion, sugar, yeast
+from example_gyles import (
+    aimed,
+    brewery,
+    dose,
+    grain,
+    hop,
+    latents,
+    plan,
+    portion,
+    sugar,
+    water,
+    watered,
+    yeast,
+)
 from gylebook.brewery.gear import Chiller, HeatSource, KnownCooling
 from gylebook.brewery.ingredients import Starter
 from gylebook.brewery.plan import Later, Liquor
 from gylebook.brewery.site import HouseFigure
+from gylebook.brewery.water import Water
 from gylebook.figures.draws import Array
 from gylebook.figures.sources import SOURCES
 from gylebook.gyle.course import run
@@ -20,6 +35,7 @@ from gylebook.gyle.forecast import Model
 from gylebook.gyle.glass import details
 from gylebook.gyle.house import figures_of, heat_source_of, unknown_house_figures
 from gylebook.gyle.limits import limits
+from gylebook.gyle.liquor import run_liquor
 
 SHED = brewery()
 KINDS = ["full volume", "dunk rinse", "poured rinse", "fly rinse", "extract only"]
@@ -139,7 +155,7 @@ def test_a_kettle_that_nothing_heats_is_a_slip_of_the_program():
         heat_source_of(SHED, "cellar")
 
 
-class Asked(dict[str, Array]):
+class Asked(UserDict[str, Array]):
     """Draws by name that remember which of them were asked for."""
 
     def __init__(self, draws: Mapping[str, Array]) -> None:
@@ -168,7 +184,7 @@ def test_the_flow_asks_for_every_figure_that_it_declares(kind):
 
     # What instruments show, and the pH that only they see, is asked for once there are readings.
     of_readings = {f.name for f in model.figures if f.name.startswith(("instrument.", "refractometer."))}
-    idle = {"mash.ph"}
+    idle = {"mash.ph", "mash.ph_per_k"}
     if kind in ("full volume", "extract only"):
         idle |= {"heat.ring.net_share"}  # nothing is rinsed, so that the weaker fire stays cold
     if kind == "extract only":
@@ -193,3 +209,19 @@ def test_a_house_figure_of_the_mash_is_known_where_nothing_is_mashed():
     shed = replace(brewery(), house={"conversion": HouseFigure(level=0.9, scatter=0.02)})
 
     assert unknown_house_figures(plan("extract only"), shed) == ()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_liquor_asks_for_every_figure_that_it_declares(kind):
+    membrane = Water(key="soft", name="soft", membrane_of="mains")
+    on = watered(water(), membrane)
+    doses = (dose("lactic-88", 5.0), dose("calcium-chloride", 3.0), dose("slaked-lime", 1.0))
+    half = (("mains", 0.5), ("soft", 0.5))
+    gyle = aimed(None, plan(kind), waters=half, doses=doses, salts=("gypsum",))
+    model = Model(gyle, on)
+    figures = Asked(model.draw(latents(model)))
+
+    run_liquor(gyle, on, figures)
+
+    dry = {figure.name for figure in Model(plan(kind), SHED).figures}
+    assert set(figures) - dry - figures.names <= {"mash.ph_per_k"}

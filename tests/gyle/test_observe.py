@@ -152,7 +152,7 @@ def test_all_readings_that_cannot_be_placed_are_told_at_once():
 
 
 def test_a_step_that_resembles_none_is_answered_with_all_there_are():
-    with pytest.raises(Refused, match="“zzz”; the steps are heat liquor, mash, lift, rinse, preboil"):
+    with pytest.raises(Refused, match="“zzz”; the steps are heat liquor, mash, mash end, lift, rinse"):
         observables([reading("zzz", "volume")], AMBER, SHED)
 
 

@@ -70,7 +70,7 @@ def test_doses_go_by_their_names_wherever_they_are_weighed():
 def test_a_ph_reading_is_answered_with_what_it_takes_to_finish():
     low = ahead(aimed(5.35), readings=[Reading(step="mash", quantity="ph", value=5.6, instrument="ph meter")])
 
-    ways = dict((view.deed, view) for _, view in ways_to_the_mash_ph(low))
+    ways = {view.deed: view for _, view in ways_to_the_mash_ph(low)}
 
     assert ways["finish the mash pH"].odds_mash_ph > ways["leave it"].odds_mash_ph
     assert ways["finish the mash pH"].of == "lactic acid 88 %"

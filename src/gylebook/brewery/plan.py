@@ -54,7 +54,8 @@ class Liquor:
     """Brewing water at 20 °C by where it goes, and how it is treated; None is left to be solved.
 
     `kettle_l` is added to the kettle at the end of the boil.  `waters` are shares by key, the brewery's own
-    water where none are named.  `ions` are wanted in all liquor, `rinse_ions` of the rinse where they differ;
+    water where none are named; how much of `diluted_with` goes to them is left to be solved for the ions.
+    `ions` are wanted in all liquor, `rinse_ions` of the rinse where they differ;
     `salts`, `acid` and `alkali` are at hand for it, and `doses` are what goes in.  `rinse_alkalinity` is what
     the acid may leave. [mEq/L]
     """
@@ -63,6 +64,7 @@ class Liquor:
     rinse_l: float | None = None
     kettle_l: float = 0.0
     waters: tuple[tuple[str, float], ...] = ()
+    diluted_with: str | None = None
     ions: tuple[IonAim, ...] = ()
     rinse_ions: tuple[IonAim, ...] = ()
     salts: tuple[str, ...] = ("gypsum", "calcium-chloride", "common-salt", "epsom-salt")

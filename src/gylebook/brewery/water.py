@@ -48,7 +48,10 @@ class Water:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IonAim:
-    """What an ion of the liquor is to be, and between which bounds it stays. [mg/L]"""
+    """What an ion of the liquor is to be, and between which bounds it stays. [mg/L]
+
+    The alkalinity may stand among them, as CaCO3: it is what diluting is for.
+    """
 
     ion: str
     mg_per_l: float

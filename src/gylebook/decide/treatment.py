@@ -1,4 +1,4 @@
-"""Dose the liquor: salts for the ions wanted, acid or alkali for the mash pH, acid for the rinse.
+"""Dose the liquor: purer water and salts for its ions, acid or alkali for the mash pH, acid for the rinse.
 
 In:  a plan whose grain and liquor are known, a brewery, and latents to draw its figures from.
 Out: the plan with its doses, as fine as they can be weighed and measured.
@@ -30,7 +30,9 @@ WITHIN_PH = 0.1  # of the target, what counts as landed
 
 def treats(plan: Plan) -> bool:
     """Whether the plan has a wish of its liquor that a dose could meet."""
-    return bool(plan.liquor.ions or plan.liquor.rinse_ions or _sours(plan) or plan.liquor.doses)
+    liquor = plan.liquor
+    wishes = liquor.ions or liquor.rinse_ions or liquor.diluted_with or liquor.doses
+    return bool(wishes) or _sours(plan)
 
 
 def _sours(plan: Plan) -> bool:
@@ -44,6 +46,7 @@ def with_doses(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     """
     if not (treats(plan) and knows_water(plan, brewery)):
         return plan
+    plan = _diluted(plan, brewery, latents)
     for into in ("mash", "rinse"):
         plan = _with_salts(plan, brewery, latents, into)
     plan = _with_mash_ph(plan, brewery, latents)
@@ -51,6 +54,19 @@ def with_doses(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     model = Model(plan, brewery)
     dosing.hold_doses(plan, brewery, model.draw(latents))
     return plan
+
+
+def _diluted(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
+    """The plan with the share of purer water that its ions ask for; both waters stay in it."""
+    liquor = plan.liquor
+    if liquor.diluted_with is None:
+        return plan
+    figures = Model(plan, brewery).draw(latents)
+    share = dosing.dilution_wanted(plan, brewery, figures, liquor.ions)
+    share = round(share, 2)
+    base = [(key, part * (1.0 - share)) for key, part in liquor.waters or ((brewery.water or "", 1.0),)]
+    waters = (*base, (liquor.diluted_with, share))
+    return replace(plan, liquor=replace(liquor, waters=waters, diluted_with=None))
 
 
 def _with_salts(plan: Plan, brewery: Brewery, latents: Array, into: DoseInto) -> Plan:

@@ -10,6 +10,7 @@ here is what the forecast finds again.  Which of them is asked, and how it is ro
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from gylebook.brewery.water import Dose, DoseInto, IonAim
 from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array
 from gylebook.gyle.liquor import drawn, mash_of, strength_of, with_doses
-from gylebook.matter.ions import MOLAR_MASS
+from gylebook.matter.ions import CACO3_MASS, MOLAR_MASS
 from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import acid_of, hold_to_reason, millilitres
 from gylebook.process.mash_ph import acid_for_mash, alkali_for_mash, buffering, hold_above_least, mash_ph
@@ -39,12 +40,24 @@ def salts_wanted(
     Sodium and magnesium that nobody asked for are to stay as they are, though less strictly.
     """
     liquor = middle_of(drawn(plan, brewery, figures))
-    targets = {aim.ion: aim.mg_per_l / MOLAR_MASS[aim.ion] for aim in wanted}
+    return salt_doses(liquor, _targets(liquor, wanted), plan.liquor.salts, slack=SIMPLER)
+
+
+def dilution_wanted(
+    plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wanted: tuple[IonAim, ...]
+) -> float:
+    """Share of the liquor to be replaced by the water it is diluted with, salts going in as well. [0..1]"""
+    liquor = middle_of(drawn(plan, brewery, figures))
+    other = replace(plan, liquor=replace(plan.liquor, waters=((plan.liquor.diluted_with or "", 1.0),)))
+    purer = middle_of(drawn(other, brewery, figures))
+    return salt_doses(liquor, _targets(liquor, wanted), plan.liquor.salts, purer, SIMPLER).purer_share
+
+
+def _targets(liquor: Solution, wanted: tuple[IonAim, ...]) -> dict[str, Aim]:
+    """The ions wanted as the chemistry counts them, and those nobody asked for. [mmol/L, mEq/L]"""
+    targets = {aim.ion: aim.mg_per_l / _mg_of(aim.ion) for aim in wanted}
     bounds = {
-        aim.ion: (
-            aim.least / MOLAR_MASS[aim.ion],
-            np.inf if aim.most is None else aim.most / MOLAR_MASS[aim.ion],
-        )
+        aim.ion: (aim.least / _mg_of(aim.ion), np.inf if aim.most is None else aim.most / _mg_of(aim.ion))
         for aim in wanted
     }
     unasked = {
@@ -52,7 +65,12 @@ def salts_wanted(
         for ion in ("sodium", "magnesium")
         if ion not in targets
     }
-    return salt_doses(liquor, {**aims(targets, bounds), **unasked}, plan.liquor.salts, slack=SIMPLER)
+    return {**aims(targets, bounds), **unasked}
+
+
+def _mg_of(ion: str) -> float:
+    """Milligrams of a millimole, or of a milliequivalent of alkalinity as CaCO3."""
+    return CACO3_MASS / 2.0 if ion == "alkalinity" else MOLAR_MASS[ion]
 
 
 def middle_of(liquor: Solution) -> Solution:

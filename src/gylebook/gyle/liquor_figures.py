@@ -41,9 +41,10 @@ WELL_KNOWN = 0.02  # a salt or an acid that acts to within this needs no figure 
 
 def waters_drawn(plan: Plan, brewery: Brewery) -> tuple[tuple[Water, float], ...]:
     """The waters of this gyle and their shares; none where the brewery has no report."""
-    if plan.liquor.waters:
-        return tuple((brewery.waters[key], share) for key, share in plan.liquor.waters)
-    return ((brewery.waters[brewery.water], 1.0),) if brewery.water else ()
+    shares = plan.liquor.waters or (((brewery.water, 1.0),) if brewery.water else ())
+    if shares and plan.liquor.diluted_with:  # not solved yet, but its figures are there already
+        shares = (*shares, (plan.liquor.diluted_with, 0.0))
+    return tuple((brewery.waters[key], share) for key, share in shares)
 
 
 def reported(water: Water, brewery: Brewery) -> Water:
