@@ -159,9 +159,11 @@ def remedy_sentence(remedy: RemedyView, units: Units = METRIC) -> str:
     quantity = words.to_measure(abs(remedy.amount), remedy.dimension, units)
     match remedy.deed:
         case "finish the mash pH":
-            return (
-                f"Finish the mash with {quantity} {of}" if of else "Leave out what was held back for the mash"
-            )
+            if not of:
+                return "Leave out what was held back for the mash"
+            return f"Finish the mash with {quantity} {of}, in place of what was held back"
+        case "move the mash pH":
+            return f"Add {quantity} {of} to the mash"
         case "add liquor":
             where = f"to {of}" if of else "at the end of the boil"
             return f"Add {quantity} boiled liquor {where}"

@@ -21,9 +21,9 @@ from gylebook.faces.cli import report, report_day
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.sheets.day import day_sheet
 from gylebook.faces.words import METRIC
-from gylebook.tasks.brews import look_at_brew, make_book, start_brew, take_reading
+from gylebook.tasks.brews import adopt_remedy, look_at_brew, make_book, start_brew, take_reading
 from gylebook.tasks.files import example_folder, load_readings
-from gylebook.tasks.remedy_view import changes, what_can_be_done
+from gylebook.tasks.remedy_view import MASH_PH_DEEDS, changes, ways_to_the_mash_ph, what_can_be_done
 from gylebook.tasks.run_view import run_view
 from gylebook.tasks.sheet import sheet_view
 
@@ -61,6 +61,12 @@ def walk_through(folder: Path) -> None:
         noted = "" if warm is None else f' --temperature "{words.temperature(warm)}"'
         _say(f'gylebook brew read "{NAME}" "{reading.step}" "{shown}" --at {reading.at}{noted}')
         taken = take_reading(str(book), NAME, replace(reading, at=at))
+        if reading.quantity == "ph":
+            ways = ways_to_the_mash_ph(taken.after)
+            report_day.show_mash_ph(taken.before, ways, METRIC)
+            number = next(number for number, way in ways if way.deed in MASH_PH_DEEDS)
+            _say(f'gylebook brew adopt "{NAME}" {number}')
+            adopt_remedy(str(book), NAME, number, at)
         litres = next(c for c in changes(taken.before, taken.after) if c.name == "fermenters.volume_l")
         click.echo(f"  into the fermenters {findings.change_text(litres)}")
 
