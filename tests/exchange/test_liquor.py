@@ -21,34 +21,7 @@ from gylebook.process.mash_ph import Mash, alkali_for_mash
 from gylebook.process.salts import SALTS
 
 PLAN = text_of(FIXED / "plan.toml")
-TREATED = """
-[liquor]
-acid = "phosphoric acid 10 %"
-alkali = "slaked lime"
-salts = ["gypsum", "calcium chloride"]
-rinse_alkalinity = "25 mg/L CaCO3"
-against_chlorine = "sodium metabisulphite"
-[liquor.waters]
-mains = "60 %"
-soft = "40 %"
-[liquor.ions]
-sulphate = { aim = "150 mg/L SO4", least = "100 mg/L", most = "250 ppm" }
-calcium = "100 mg/L"
-[liquor.rinse_ions]
-calcium = "60 mg/L Ca"
-[[doses]]
-of = "gypsum"
-into = "mash"
-amount = "8 g"
-[[doses]]
-of = "lactic acid"
-into = "held back"
-amount = "0.01 L"
-[[doses]]
-of = "citric acid"
-into = "kettle"
-amount = "2 g"
-"""
+TREATED = text_of(FIXED / "liquor.toml")
 
 
 def read(more, *changes):

@@ -11,18 +11,7 @@ from gylebook.exchange.models_water import ReportTable, Told
 from gylebook.process.water_report import UNITS
 
 SHED = text_of(FIXED / "brewery.toml")
-MAINS = """
-[waters.mains]
-name = "Mains"
-scatter = "8 %"
-chlorine = "0.5 mg/L as Cl2"
-[waters.mains.report]
-ph = "7.6"
-alkalinity = "180 ppm as CaCO3"
-hardness = "12 °dH"
-calcium = "80 mg/L Ca"
-sulphate = "12 mg/L SO4-S"
-"""
+MAINS = text_of(FIXED / "water.toml")
 SOFT = """
 [waters.soft]
 membrane_of = "mains"
