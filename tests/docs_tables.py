@@ -73,6 +73,7 @@ def commands(group: click.Group, stem: str = "gylebook") -> Iterator[tuple[str, 
 
 def _schema_tables(name: str, table: Schema, defs: Mapping[str, Schema]) -> Iterator[tuple[str, Schema]]:
     yield name, table
+    told: set[str] = set()
     for key, part in table["properties"].items():
         path, target = f"{name}.{key}", part.get("$ref")
         if "items" in part:
@@ -81,7 +82,10 @@ def _schema_tables(name: str, table: Schema, defs: Mapping[str, Schema]) -> Iter
             path, target = f"{path}.KEY", _any_key(part).get("$ref")
         elif isinstance(part.get("additionalProperties"), dict):
             path, target = f"{path}.KEY", part["additionalProperties"]["$ref"]
-        if target is not None:
+        elif "anyOf" in part:
+            target = part["anyOf"][0].get("$ref")
+        if target is not None and target not in told:  # two keys of one kind are told once
+            told.add(target)
             yield from _schema_tables(path, defs[target.rpartition("/")[2]], defs)
 
 
@@ -103,6 +107,9 @@ def _may_be(part: Schema) -> str:
         return "`true`, `false`"
     if "$comment" in part:
         return f'`"{part["examples"][0]}"`; {part["$comment"]}'
+    if "anyOf" in part and "$ref" in part["anyOf"][0]:
+        short = part["anyOf"][1]
+        return f'`"{short["examples"][0]}"`, or a table; {short["$comment"]}'
     if "anyOf" in part:
         number = part["anyOf"][0]
         return f"`{part['examples'][0]}`; from {number['minimum']:g} to {number['maximum']:g}"

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
 from exchange.example_files import AMBER, refusal, text_of
 from gylebook.brewery.instruments import Reading
+from gylebook.brewery.water import MeterWay
 from gylebook.exchange.readings_file import read_readings
 
 
@@ -77,3 +80,40 @@ def test_all_faults_of_all_readings_are_told():
 
 def test_a_file_without_readings_has_none():
     assert read_readings("# nothing yet\n", where="readings.toml") == ()
+
+
+@pytest.mark.parametrize("way", get_args(MeterWay))
+def test_a_hot_ph_says_which_way_its_meter_was_used(way):
+    temperature = "22 °C" if way == "cooled" else "65 °C"
+
+    reading = one("ph", '"5.1"', f'temperature = "{temperature}"\nmeter = "{way}"\n')
+
+    assert reading.meter == way
+
+
+def test_a_ph_of_which_nothing_is_said_is_that_of_a_cooled_sample():
+    assert one("ph", '"5.4"').meter == "cooled"
+    assert one("ph", '"5.4"', 'temperature = "35 °C"\n').meter == "cooled"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "more", "words"),
+    [
+        ("ph", '"5.1"', 'temperature = "65 °C"',
+         "reading[1].meter: a pH read at 65 °C; which way was the meter used? Say “hot, corrected” where the "
+         "meter takes the temperature into account, “hot, uncorrected” where not; of a cooled sample give "
+         "its temperature."),
+        ("ph", '"5.1"', 'temperature = "149 °F"\nmeter = "cooled"',
+         "a pH read at 65 °C of a cooled sample; which way was the meter used?"),
+        ("ph", '"5.1"', 'meter = "hot, corrected"',
+         "reading[1].temperature: “hot, corrected”, but not how hot; give the temperature of the sample."),
+        ("ph", '"5.1"', 'meter = "hot"', "One of “cooled”, “hot, corrected”, “hot, uncorrected” is wanted"),
+        ("volume", '"40 L"', 'meter = "cooled"', "“cooled” of a volume; only a pH is read so."),
+    ],
+)  # fmt: skip
+def test_which_way_a_meter_was_used_is_asked(quantity, value, more, words):
+    text = (
+        f'[[reading]]\nstep = "mash"\nquantity = "{quantity}"\nvalue = {value}\ninstrument = "it"\n{more}\n'
+    )
+
+    assert words in refusal(read_readings, text, "readings.toml")

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from exchange.example_files import FIXED, FOLDERS, changed, text_of
-from gylebook.brewery.plan import Blend
+from gylebook.brewery.plan import Blend, Liquor
+from gylebook.brewery.water import Dose, IonAim, ReportLine, Water
 from gylebook.errors import Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
@@ -18,7 +19,7 @@ SHED = read_brewery(text_of(FIXED / "brewery.toml"), where="brewery.toml")
 
 
 def refused(plan=PLAN, brewery=SHED):
-    with pytest.raises(Refused, match=r"there|nothing|already|rinse|packed") as caught:
+    with pytest.raises(Refused, match=r"there|nothing|already|rinse|packed|report") as caught:
         check_together(plan, brewery, plan_where="plan.toml")
     return str(caught.value)
 
@@ -95,6 +96,34 @@ def test_a_remedy_that_packs_before_the_second_organism_is_refused():
     told = refused(replace(PLAN, portions=(*PLAN.portions[:2], hasty)))
 
     assert "plan.toml, portions.long.package.after: packed after 14 d, but Brettanomyces secondary" in told
+
+
+MAINS = Water(key="mains", name="Mains", report=(ReportLine(what="alkalinity", value=3.6, unit="mEq/L"),))
+
+
+def test_a_water_that_the_brewery_does_not_draw_is_answered_with_those_it_does():
+    plan = replace(PLAN, liquor=Liquor(waters=(("mains", 0.5), ("wel", 0.5))))
+    shed = replace(SHED, waters={"mains": MAINS, "well": replace(MAINS, key="well")}, water="mains")
+
+    told = refused(plan, shed)
+
+    assert told == (
+        "plan.toml, liquor.waters.wel: there is no water “wel”; did you mean “well”? Known: “mains”, “well”."
+    )
+
+
+def test_nothing_is_wanted_of_a_water_that_nobody_has_told_of():
+    calcium = (IonAim(ion="calcium", mg_per_l=80.0),)
+    gypsum = Dose(of="gypsum", kind="salt", into="mash", amount=8.0)
+    liquor = Liquor(ions=calcium, rinse_ions=calcium, rinse_alkalinity=0.5, doses=(gypsum,))
+    plan = replace(PLAN, aims=replace(PLAN.aims, mash_ph=5.4), liquor=liquor)
+
+    told = refused(plan)
+
+    places = ["aims.mash_ph", "liquor.ions", "liquor.rinse_ions", "liquor.rinse_alkalinity", "doses"]
+    assert [line.split(": ")[0] for line in told.split("\n")] == [f"plan.toml, {place}" for place in places]
+    assert "add its report to the brewery file: [waters.mains.report]" in told
+    check_together(plan, replace(SHED, waters={"mains": MAINS}, water="mains"))
 
 
 def test_everything_that_does_not_belong_is_told_at_once():

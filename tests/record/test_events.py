@@ -9,7 +9,7 @@ import pytest
 
 from gylebook.brewery.instruments import Reading
 from gylebook.errors import Refused
-from gylebook.record.replay import as_of, reading_body, readings_of, standing
+from gylebook.record.replay import as_of, reading_body, reading_of, readings_of, standing
 
 AT = "2026-03-14T09:30:00+01:00"
 ID = UUID("00000000-0000-4000-8000-000000000001")
@@ -192,3 +192,31 @@ def test_a_reading_comes_back_with_every_field(book, brew):
     book.write_event(brew.id, "reading", reading_body(reading), AT)
 
     assert readings_of(book.events(brew.id)) == (reading,)
+
+
+HOT = Reading(
+    step="mash", quantity="ph", value=5.1, instrument="ph meter", temperature_c=65.0, meter="hot, uncorrected"
+)
+
+
+def test_a_hot_ph_is_replayed_with_the_way_its_meter_was_used(book, brew):
+    book.write_event(brew.id, "reading", reading_body(HOT), AT)
+
+    assert readings_of(book.events(brew.id)) == (HOT,)
+
+
+def test_a_reading_written_before_meters_were_told_of_is_one_of_a_cooled_sample():
+    before = {"step": "mash", "quantity": "ph", "value": 5.4, "instrument": "ph meter", "at": "",
+              "temperature_c": 65.0}  # fmt: skip
+
+    reading = reading_of(before)
+
+    assert reading.meter == "cooled"
+    assert reading_body(reading) == before
+
+
+def test_a_meter_used_in_no_known_way_is_refused():
+    with pytest.raises(
+        Refused, match="reading, meter: 'hot'; must be one of “cooled”, “hot, corrected”, “hot"
+    ):
+        reading_of({**reading_body(HOT), "meter": "hot"})

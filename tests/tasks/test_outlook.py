@@ -165,6 +165,23 @@ def test_where_two_instruments_could_have_shown_it_the_brewer_is_asked():
     assert reading_typed(outlook, "preboil", "1.050", second.key, None, "").instrument == second.key
 
 
+def test_a_typed_ph_says_which_way_its_meter_was_used_where_it_was_hot(ahead):
+    hot = reading_typed(ahead, "mash", "pH 5.1", None, "65 °C", "", "hot, uncorrected")
+
+    assert (hot.meter, hot.temperature_c) == ("hot, uncorrected", 65.0)
+    assert reading_typed(ahead, "mash", "pH 5.4", None, "22 °C", "").meter == "cooled"
+    with pytest.raises(
+        Refused, match=r"meter: a pH read at 65 °C; which way was the meter used\? Say “hot, c"
+    ):
+        reading_typed(ahead, "mash", "pH 5.1", None, "65 °C", "")
+    with pytest.raises(
+        Refused, match="“hot”; one of “cooled”, “hot, corrected”, “hot, uncorrected” is wanted"
+    ):
+        reading_typed(ahead, "mash", "pH 5.1", None, "65 °C", "", "hot")
+    with pytest.raises(Refused, match="“cooled” of a volume; only a pH is read so"):
+        reading_typed(ahead, "preboil", "40 L", None, None, "", "cooled")
+
+
 def test_what_no_instrument_reads_is_refused(ahead):
     with pytest.raises(Refused, match="read a volume, gravity"):
         reading_typed(ahead, "preboil", "5 kW", None, None, "")

@@ -54,8 +54,8 @@ from gylebook.figures.units import Dimension
 
 Gravity = Annotated[float, Quantity(Dimension.GRAVITY, 2.5, 35, "°P", "1.052")]
 Bitterness = Annotated[float, Quantity(Dimension.BITTERNESS, 0, 150, "IBU", "28 IBU")]
-MashPh = Annotated[float, Quantity(Dimension.PH, 4.6, 6.5, "pH", "5.4")]
-DistilledPh = Annotated[float, Quantity(Dimension.PH, 3.5, 8, "pH", "5.7")]
+MashPh = Annotated[float, Quantity(Dimension.PH, 4.6, 6.5, "", "5.4")]
+DistilledPh = Annotated[float, Quantity(Dimension.PH, 3.5, 8, "", "5.7")]
 Odds = Annotated[float, Quantity(Dimension.SHARE, 0.5, 0.999, "", "90 %")]
 RinseC = Annotated[float, Quantity(Dimension.TEMPERATURE, 5, 85, "°C", "74 °C")]
 MashC = Annotated[float, Quantity(Dimension.TEMPERATURE, 40, 80, "°C", "66 °C")]

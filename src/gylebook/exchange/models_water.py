@@ -26,10 +26,10 @@ MOST_WATERS = 20
 _DEGREES = ("°dH", "°f", "°e", "gpg")
 ION = ("mg/L", "mmol/L", "mEq/L")
 HARD_ION = (*ION, "mg/L CaCO3", *_DEGREES)
-HARDNESS = ("mEq/L", "mg/L CaCO3", *_DEGREES, "mmol/L", "mg/L Ca")
-ALKALINITY = (*HARDNESS, "mg/L HCO3")
+HARDNESS = ("mg/L CaCO3", "mg/L Ca", "mmol/L", "mEq/L", *_DEGREES)
+ALKALINITY = ("mg/L CaCO3", "mg/L HCO3", "mg/L Ca", "mmol/L", "mEq/L", *_DEGREES)
 
-PH = Quantity(Dimension.PH, 0, 14, "pH", "7.6")
+PH = Quantity(Dimension.PH, 0, 14, "", "7.6")
 SCATTER = Quantity(Dimension.SHARE, 0, 0.5, "", "10 %")
 Passed = Annotated[float, Quantity(Dimension.SHARE, 0, 0.5, "", "4 %")]
 Chlorine = Annotated[float, Concentration(20, "mg/L", "0.5 mg/L", "Cl2")]

@@ -10,6 +10,7 @@ sensible in a brewery is decided in the models, not here.
 from __future__ import annotations
 
 import difflib
+import re
 import types
 from collections.abc import Sequence
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
@@ -89,7 +90,7 @@ def _problem(fault: ErrorDetails, model: type[BaseModel], place: Place) -> Probl
             return Problem(
                 place.at(path),
                 _shown(given),
-                f"{nearest(_text(given), choices)}One of {', '.join(choices)} is wanted.",
+                f"{nearest(_text(given), choices)}One of {_listed(choices)} is wanted.",
             )
         case "string_pattern_mismatch" | "string_too_long":
             return Problem(
@@ -106,7 +107,14 @@ def _problem(fault: ErrorDetails, model: type[BaseModel], place: Place) -> Probl
 
 def literal_choices(expected: str) -> list[str]:
     """The choices of a `Literal`, from the words pydantic puts them in: `'a', 'b' or 'c'`."""
-    return [choice.strip().strip("'") for choice in expected.replace(" or ", ", ").split(", ")]
+    return re.findall("'([^']*)'", expected)
+
+
+def _listed(choices: Sequence[str]) -> str:
+    """Choices with a comma of their own stand in quotes."""
+    if any("," in choice for choice in choices):
+        return ", ".join(f"“{choice}”" for choice in choices)
+    return ", ".join(choices)
 
 
 def known_keys(model: type[BaseModel], path: Path) -> list[str]:

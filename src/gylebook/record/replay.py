@@ -46,8 +46,12 @@ def readings_of(events: Iterable[Event]) -> tuple[Reading, ...]:
 
 
 def reading_body(reading: Reading) -> dict[str, Any]:
-    """The body of the event that keeps this reading."""
-    return asdict(reading)
+    """The body of the event that keeps this reading.
+
+    A meter used as usual is not kept, so that a reading has the body it had before meters were told of.
+    """
+    body = asdict(reading)
+    return body if reading.meter != "cooled" else {key: body[key] for key in body if key != "meter"}
 
 
 def reading_of(body: Mapping[str, Any], where: str = "reading") -> Reading:
@@ -78,7 +82,7 @@ def _accepted(name: str, value: object) -> str:
         return "" if value in known else f"must be one of {', '.join(known)}"
     if name == "meter":
         ways = get_args(MeterWay)
-        return "" if value in ways else f"must be one of {'; '.join(ways)}"
+        return "" if value in ways else f"must be one of {', '.join(f'“{way}”' for way in ways)}"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)
