@@ -120,7 +120,11 @@ def _axes(plan: Plan, brewery: Brewery) -> Iterator[list[Case]]:
     ]
     yield [
         ("with a water report", plan, brewery),
-        ("with none", replace(plan, aims=replace(plan.aims, mash_ph=None)), replace(brewery, water=None)),
+        (
+            "without a water report",
+            replace(plan, aims=replace(plan.aims, mash_ph=None)),
+            replace(brewery, water=None),
+        ),
     ]
     membrane = Water(key="membrane", name="membrane", membrane_of=brewery.water)
     waters = {**brewery.waters, "membrane": membrane}

@@ -64,7 +64,7 @@ def test_every_limit_says_what_where_how_surely_and_by_how_much(answer):
 def test_the_answer_says_how_it_was_reached(answer):
     about = answer["about"]
     assert (about["draws"], about["seed"]) == (4000, 1)
-    assert {aim["name"] for aim in about["aims"]} == {"volume", "gravity", "bitterness"}
+    assert {aim["name"] for aim in about["aims"]} == {"volume", "gravity", "bitterness", "mash pH"}
     assert about["readings"] is None
 
 
@@ -93,7 +93,7 @@ def test_as_many_futures_are_drawn_as_asked_for():
 def test_readings_are_taken_in_and_before_and_after_are_told():
     told = cli("forecast", PLAN, "-r", EXAMPLE / "readings.toml", "--json").json["about"]
     assert told["readings"]["method"] in ("importance", "tempered")
-    assert len(told["readings"]["misfits"]) == 7
+    assert len(told["readings"]["misfits"]) == 8
     change = told["changes"]["portion.keg.volume_l"]
     assert set(change) == {"before", "after"}
     assert set(change["before"]) == SUMMARY

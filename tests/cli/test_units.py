@@ -9,6 +9,8 @@ import pytest
 from command_line import EXAMPLE, FEW, cli
 
 PLAN = EXAMPLE / "plan.toml"
+# What a fine scale or a syringe shows is in grams and millilitres in any house.
+DOSED = re.compile(r"\d (g|mL) .*(gypsum|calcium chloride|acid|sulphite)")
 
 
 def test_us_units_are_gallons_pounds_and_fahrenheit():
@@ -27,6 +29,7 @@ def test_us_units_go_through_the_whole_forecast_and_the_order():
         cli("limits", PLAN, "--units", "us", *FEW).out,
     ):
         assert re.search(r"\d gal", told)
+        told = "\n".join(line for line in told.splitlines() if not DOSED.search(line))
         assert not re.search(r"\d (L|mL|kg|g|cm|°C)(?!\w)", told)
 
 

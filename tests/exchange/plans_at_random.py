@@ -20,7 +20,7 @@ from gylebook.brewery.plan import (
 from gylebook.brewery.water import Dose, IonAim
 from gylebook.exchange.substances import SOURS_AS, acids, salts
 
-IONS = ("calcium", "magnesium", "sodium", "chloride", "sulphate")
+IONS = ("calcium", "magnesium", "sodium", "chloride", "sulphate", "alkalinity")
 
 names = st.one_of(
     st.sampled_from(
@@ -215,7 +215,7 @@ def ion_aims(draw):
     made = []
     for ion in IONS:
         if draw(st.booleans()):
-            least, aim, most = sorted(draw(st.lists(between(0, 2000), min_size=3, max_size=3)))
+            least, aim, most = sorted(draw(st.lists(between(0, 1000), min_size=3, max_size=3)))
             bounded = draw(st.booleans())
             made.append(
                 IonAim(
@@ -240,12 +240,15 @@ def liquors(draw, rinsed):
     places = ["mash", "held back", "kettle", *(["rinse"] if rinsed else [])]
     waters = draw(st.lists(keys, max_size=3, unique=True))
     parts = [draw(between(0.1, 1)) for _ in waters]
+    ions = draw(ion_aims())
+    purer = draw(maybe(keys.filter(lambda key: key not in waters))) if ions else None
     return Liquor(
         mash_l=draw(maybe(between(0, 2000))),
         rinse_l=draw(maybe(between(0, 2000))),
         kettle_l=draw(between(0, 100)),
         waters=tuple((key, part / sum(parts)) for key, part in zip(waters, parts, strict=True)),
-        ions=draw(ion_aims()),
+        diluted_with=purer,
+        ions=ions,
         rinse_ions=draw(ion_aims()) if rinsed else (),
         salts=draw(
             st.one_of(

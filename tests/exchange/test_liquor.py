@@ -218,3 +218,23 @@ def test_the_schema_takes_an_ion_in_short_or_with_its_bounds():
 
     assert ion["anyOf"][0]["$ref"].endswith("IonAimTable")
     assert ion["anyOf"][1]["type"] == "string"
+
+
+def test_a_purer_water_is_named_with_what_it_is_for():
+    wish = '\n[liquor.ions]\nalkalinity = "60 mg/L CaCO3"\n'
+
+    liquor = read(f'\n[liquor]\ndiluted_with = "soft"\n{wish}').liquor
+
+    assert liquor.diluted_with == "soft"
+    assert liquor.ions == (IonAim(ion="alkalinity", mg_per_l=60.0),)
+
+
+def test_a_purer_water_for_nothing_or_twice_is_refused():
+    alone = refused('\n[liquor]\ndiluted_with = "soft"\n')
+    twice = refused(
+        '\n[liquor]\ndiluted_with = "soft"\nwaters = { mains = "60 %", soft = "40 %" }\n'
+        'ions = { calcium = "60 mg/L" }\n'
+    )
+
+    assert "no ion is wanted" in str(alone)
+    assert "has a share already" in str(twice)

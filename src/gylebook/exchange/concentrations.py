@@ -92,6 +92,13 @@ def alkalinity(high: float, example: str) -> Concentration:
     return Concentration(high, "mEq/L", example, worth=tuple(ALKALINITY_MEQ.items()))
 
 
+def alkalinity_as_caco3(high: float, example: str) -> Concentration:
+    """An alkalinity, told in any of its units, as calcium carbonate. [mg/L]"""
+    own = "mg/L CaCO3"
+    worth = {unit: 1.0 if unit == own else meq / ALKALINITY_MEQ[own] for unit, meq in ALKALINITY_MEQ.items()}
+    return Concentration(high, own, example, worth=tuple(worth.items()))
+
+
 def _read(
     given: object, key: str, units: Collection[str], own: str, example: str, *at: str | int
 ) -> tuple[float, str]:

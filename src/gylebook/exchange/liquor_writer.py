@@ -59,6 +59,7 @@ def _treatment(liquor: Liquor) -> list[Line]:
     alkali = salts()[liquor.alkali].name if liquor.alkali else NO_ALKALI
     at_hand = [quoted(salts()[key].name) for key in liquor.salts]
     return [
+        ("diluted_with", None if liquor.diluted_with is None else quoted(liquor.diluted_with)),
         ("salts", f"[{', '.join(at_hand)}]" if liquor.salts != USUAL.salts else None),
         ("acid", quoted(acids()[liquor.acid].name) if liquor.acid != USUAL.acid else None),
         ("alkali", quoted(alkali) if liquor.alkali != USUAL.alkali else None),
@@ -71,11 +72,12 @@ def _treatment(liquor: Liquor) -> list[Line]:
 
 
 def _wanted(aim: IonAim) -> str | None:
+    unit = "mg/L CaCO3" if aim.ion == "alkalinity" else "mg/L"
     if aim.least == 0.0 and aim.most is None:
-        return quantity(aim.mg_per_l, "mg/L")
+        return quantity(aim.mg_per_l, unit)
     parts = {
-        "aim": quantity(aim.mg_per_l, "mg/L"),
-        "least": quantity(aim.least, "mg/L") if aim.least else None,
-        "most": quantity(aim.most, "mg/L"),
+        "aim": quantity(aim.mg_per_l, unit),
+        "least": quantity(aim.least, unit) if aim.least else None,
+        "most": quantity(aim.most, unit),
     }
     return f"{{ {', '.join(f'{key} = {value}' for key, value in parts.items() if value is not None)} }}"

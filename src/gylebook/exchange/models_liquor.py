@@ -19,7 +19,7 @@ from pydantic_core import CoreSchema, core_schema
 from gylebook.brewery.plan import Liquor
 from gylebook.brewery.water import AgainstChlorine, Dose, DoseInto, IonAim
 from gylebook.errors import QuantityRefused
-from gylebook.exchange.concentrations import Concentration, alkalinity
+from gylebook.exchange.concentrations import Concentration, alkalinity, alkalinity_as_caco3
 from gylebook.exchange.quantities import LITRES, SHARES_MISS, Key, Litres, Name, Quantity, Table, refuse
 from gylebook.exchange.substances import ALKALIS, Substance, acids, found, salts, unknown_substance
 from gylebook.figures.units import Dimension, read_quantity
@@ -31,7 +31,8 @@ NO_ALKALI = "none"
 
 MOST_MG_PER_L = 2000.0
 ION = Concentration(MOST_MG_PER_L, "mg/L", "100 mg/L")
-Drawn = Annotated[float, Quantity(Dimension.SHARE, 0.001, 1, "", "60 %")]
+ALKALINITY = alkalinity_as_caco3(1000.0, "60 mg/L CaCO3")
+Drawn = Annotated[float, Quantity(Dimension.SHARE, 0, 1, "", "60 %")]
 RinseAlkalinity = Annotated[float, alkalinity(20, "25 mg/L CaCO3")]
 WEIGHED = Quantity(Dimension.MASS, 1e-3, 1000, "g", "8 g", scale=1000)
 POURED = Quantity(Dimension.VOLUME, 1e-3, 2000, "mL", "10 mL", scale=1000)
@@ -42,7 +43,7 @@ class IonAimTable(Table):
 
     aim: Any = Field(description="what is aimed at", json_schema_extra=ION.as_schema())
     least: Any = Field(
-        default="0 mg/L", description="the least of it that will do", json_schema_extra=ION.as_schema()
+        default=None, description="the least of it that will do", json_schema_extra=ION.as_schema()
     )
     most: Any = Field(
         default=None, description="the most of it that will do", json_schema_extra=ION.as_schema()
@@ -51,23 +52,26 @@ class IonAimTable(Table):
 
 @dataclass(frozen=True, slots=True)
 class _IonWanted:
-    """An ion's aim in short, "100 mg/L", or as a table with its bounds.  Numbers are mg/L."""
+    """An ion's aim in short, "100 mg/L", or as a table with its bounds.
 
-    own: str
+    Numbers are mg/L, of alkalinity as CaCO3.
+    """
+
+    read: Concentration
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.with_info_wrap_validator_function(self._field, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
-        return {"anyOf": [handler(schema), ION.as_schema()]}
+        return {"anyOf": [handler(schema), self.read.as_schema()]}
 
     def _field(self, given: object, inner: Any, info: ValidationInfo) -> IonAimTable:
-        ion, read = info.field_name or "ion", replace(ION, own=self.own)
+        ion, read = info.field_name or "ion", self.read
         if not isinstance(given, dict | IonAimTable):
             return IonAimTable.model_construct(aim=read.value_of(given, ion), least=0.0, most=None)
         table = inner(given)
         aim = read.value_of(table.aim, "aim", "aim")
-        least = read.value_of(table.least, "least", "least")
+        least = 0.0 if table.least is None else read.value_of(table.least, "least", "least")
         most = None if table.most is None else read.value_of(table.most, "most", "most")
         if least > aim:
             raise refuse(f"least {least:g} mg/L of an aim of {aim:g}", "the aim lies between both.", "least")
@@ -76,14 +80,21 @@ class _IonWanted:
         return IonAimTable.model_construct(aim=aim, least=least, most=most)
 
 
+def _wanted(formula: str) -> _IonWanted:
+    return _IonWanted(replace(ION, own=formula))
+
+
 class IonsTable(Table):
     """What the liquor should hold; an ion that is left out is free."""
 
-    calcium: Annotated[IonAimTable, _IonWanted("Ca")] | None = Field(default=None, description="calcium")
-    magnesium: Annotated[IonAimTable, _IonWanted("Mg")] | None = Field(default=None, description="magnesium")
-    sodium: Annotated[IonAimTable, _IonWanted("Na")] | None = Field(default=None, description="sodium")
-    chloride: Annotated[IonAimTable, _IonWanted("Cl")] | None = Field(default=None, description="chloride")
-    sulphate: Annotated[IonAimTable, _IonWanted("SO4")] | None = Field(default=None, description="sulphate")
+    calcium: Annotated[IonAimTable, _wanted("Ca")] | None = Field(default=None, description="calcium")
+    magnesium: Annotated[IonAimTable, _wanted("Mg")] | None = Field(default=None, description="magnesium")
+    sodium: Annotated[IonAimTable, _wanted("Na")] | None = Field(default=None, description="sodium")
+    chloride: Annotated[IonAimTable, _wanted("Cl")] | None = Field(default=None, description="chloride")
+    sulphate: Annotated[IonAimTable, _wanted("SO4")] | None = Field(default=None, description="sulphate")
+    alkalinity: Annotated[IonAimTable, _IonWanted(ALKALINITY)] | None = Field(
+        default=None, description="alkalinity, which diluting brings down"
+    )
 
     def nouns(self) -> tuple[IonAim, ...]:
         """The aims, in the order of this table."""
@@ -154,6 +165,9 @@ class LiquorTable(Table):
         description="shares of the brewery's waters by their key; its own water if left out",
         examples=[{"mains": "60 %", "soft": "40 %"}],
     )
+    diluted_with: Key | None = Field(
+        default=None, description="a purer water of the brewery, whose share is solved for the ions wanted"
+    )
     ions: IonsTable = Field(default_factory=IonsTable, description="what all liquor should hold")
     rinse_ions: IonsTable = Field(
         default_factory=IonsTable, description="what the rinse should hold, where it differs"
@@ -186,6 +200,7 @@ class LiquorTable(Table):
             rinse_l=self.rinse,
             kettle_l=self.kettle,
             waters=tuple(self.waters.items()),
+            diluted_with=self.diluted_with,
             ions=self.ions.nouns(),
             rinse_ions=self.rinse_ions.nouns(),
             salts=tuple(self.salts),

@@ -100,6 +100,13 @@ def _liquor(plan: Plan) -> Iterator[Fault]:
     for path, (stage, wish) in asked.items():
         if stage in lacks and wish not in (None, ()):
             yield path, f"{kind} has no {stage}", "leave it out, or choose another process."
+    purer = liquor.diluted_with
+    if purer is not None and not liquor.ions:
+        accepted = 'say what for, such as [liquor.ions] with alkalinity = "60 mg/L CaCO3".'
+        yield ("liquor", "diluted_with"), f"“{purer}”, but no ion is wanted", accepted
+    if purer is not None and purer in dict(liquor.waters):
+        accepted = "leave it out of the waters, and its share is solved; or leave out diluted_with."
+        yield ("liquor", "diluted_with"), f"“{purer}”, which has a share already", accepted
 
 
 def _additions(plan: Plan) -> Iterator[Fault]:

@@ -79,6 +79,9 @@ def _waters(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
     for key, _ in liquor.waters:
         if key not in brewery.waters:
             yield ("liquor", "waters", key), *unknown(key, brewery.waters, "water")
+    purer = liquor.diluted_with
+    if purer is not None and purer not in brewery.waters:
+        yield ("liquor", "diluted_with"), *unknown(purer, brewery.waters, "water")
     if brewery.waters:
         return
     asked: dict[Path, object] = {

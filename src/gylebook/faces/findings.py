@@ -64,7 +64,7 @@ _CAUTIONS = {
     "heats": "This salt heats what it is put into, and spits: a little at a time into much liquor.",
     "sulphite": "Sulphite powder gives off a gas that bites, more so with acid: do not breathe over it.",
     "coarse scale": "Too little for this scale, and a spoon misses by a third: dissolve ten times as much in "
-    "100 mL and pour 10 mL, or take a finer scale.",
+    "a full glass and pour a tenth of it, or take a finer scale.",
     "steam": "Steam burns and wets the room: keep face and hands out of it, and let it out of doors.",
     "gas": "A burner belongs outdoors: indoors it makes carbon monoxide, which no one smells.",
     "electric": "Water and mains: dry hands, a residual-current breaker, elements covered before they heat.",

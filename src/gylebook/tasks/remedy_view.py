@@ -16,6 +16,8 @@ from gylebook.gyle.liquor import mash_phs
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
 
+__all__ = ["MASH_PH_DEEDS", "changes", "last_step", "ways_to_the_mash_ph", "what_can_be_done"]
+
 CHANGING = ("volume_l", "og", "fg", "abv", "ibu", "packaged_l")
 
 

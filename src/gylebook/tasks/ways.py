@@ -82,6 +82,12 @@ def _opened(outlook: Outlook, kind: ProcessKind) -> Plan:
             plato=aims.plato or numbers["fermenters.plato"].median,
         ),
         process=replace(plan.process, kind=kind),
-        liquor=Liquor(kettle_l=plan.liquor.kettle_l),
+        liquor=_liquor(plan.liquor, kind),
         grist=tuple(replace(g, share=(g.mass_kg or 0.0) / whole, mass_kg=None) for g in plan.grist),
     )
+
+
+def _liquor(liquor: Liquor, kind: ProcessKind) -> Liquor:
+    """The same waters and wishes, nothing measured out; a rinse that is none wishes nothing."""
+    opened = replace(liquor, mash_l=None, rinse_l=None, doses=())
+    return replace(opened, rinse_ions=(), rinse_alkalinity=None) if kind == "full volume" else opened
