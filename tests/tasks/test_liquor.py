@@ -86,3 +86,18 @@ def test_lactate_is_told_in_milligrams():
     # 28 mL in 28 L: 1.206 g/mL of 88 %, of which 0.96 acts, 89.07 of 90.08 being the anion.
     assert found is not None
     assert found.lactate_mg_per_l == pytest.approx(1206.0 * 0.88 * 0.96 * 89.07 / 90.08, rel=0.01)
+
+
+@pytest.mark.parametrize("off", [0.0, 0.1, 0.2])
+def test_the_paper_asks_for_what_the_forecast_would_ask_for(off):
+    before = ahead(aimed(5.35))
+    step = next(s for s in order_view(before).steps if s.key == "finish the mash pH")
+    told = min(step.amounts, key=lambda amount: abs(amount.at_ph - step.amounts[1].at_ph - off))
+
+    reading = Reading(step="mash", quantity="ph", value=told.at_ph, instrument="ph meter")
+    ways = {view.deed: view for _, view in ways_to_the_mash_ph(ahead(aimed(5.35), readings=[reading]))}
+
+    # The line through the draws against conditioning on the reading: a third of a millilitre is 0.01 pH.
+    asked = ways.get("finish the mash pH")
+    planned = sum(d.amount for d in before.plan.liquor.doses if d.into == "held back")
+    assert 1000.0 * told.amount == pytest.approx(1000.0 * asked.amount if asked else planned, abs=0.35)

@@ -29,6 +29,13 @@ def amount_text(amount: AmountView, units: Units = METRIC) -> str:
     return words.to_measure(amount.amount, amount.dimension, units)
 
 
+def amount_note(amount: AmountView) -> str:
+    """What stands beside an amount: “boil”, “held back”, “where it reads pH 5.55”."""
+    if amount.at_ph is not None:
+        return f"where it reads {words.amount(amount.at_ph, 'pH')}"
+    return amount.note
+
+
 def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "") -> str:
     """A reading in base units; a gravity is °P inside, and °Bx on a refractometer."""
     if kind == "refractometer":

@@ -9,15 +9,20 @@ back waits for the reading.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
+
 from gylebook.brewery.water import Dose, DoseInto
-from gylebook.gyle.dosing import as_weighed, caution_of, is_poured
-from gylebook.gyle.liquor import chlorine_powder_g
+from gylebook.gyle.dosing import acid_wanted_ml, as_weighed, caution_of, is_poured
+from gylebook.gyle.liquor import chlorine_powder_g, mash_phs
 from gylebook.gyle.steps import Amount, Day, Dimension, Step
 from gylebook.process.salts import weighed
 
 DECHLORINE_MIN, DOSE_MIN, FINISH_MIN = 10.0, 5.0, 5.0
 READ_PH_AFTER_MIN = 10.0  # of the first rest: stirred through, and the pH has come to stand; common practice
 COARSE = "coarse scale"
+READS_OFF = (-0.1, 0.0, 0.1, 0.2)  # from what is expected: the readings that an amount is told for
 
 
 def liquor_amounts(day: Day) -> tuple[Amount, ...]:
@@ -71,10 +76,34 @@ def finishing(day: Day, rest_start: float, minutes: float) -> Step | None:
         key="finish the mash pH",
         start_min=rest_start + max(min(READ_PH_AFTER_MIN, minutes - FINISH_MIN), 0.0),
         minutes=FINISH_MIN,
-        amounts=tuple(_amount(dose) for dose in held),
+        amounts=_by_what_it_reads(day, held),
         read=(("mash end", "ph"),),
         cautions=("scald", *_cautions(day, held)),
     )
+
+
+def _by_what_it_reads(day: Day, held: list[Dose]) -> tuple[Amount, ...]:
+    """How much the mash still wants for a few readings, so that paper knows it too.
+
+    Reading and want are close to normal together, so the want is a straight line in the reading.
+    """
+    plan, target = day.plan, day.plan.aims.mash_ph
+    acids = [dose for dose in held if dose.kind == "acid" and dose.of == plan.liquor.acid]
+    meter = next((i for i in day.brewery.instruments.values() if i.kind == "ph meter"), None)
+    if target is None or meter is None or len(acids) != len(held):
+        return tuple(_amount(dose) for dose in held)
+    first = mash_phs(plan, day.brewery, day.figures)[1]
+    wanted = acid_wanted_ml(plan, day.brewery, day.figures, target, ("mash",))
+    together = np.cov(wanted, first)
+    slope = together[0, 1] / (together[1, 1] + meter.error**2 + meter.bias**2)
+    middle = float(np.mean(first))
+    out = []
+    for off in READS_OFF:
+        reads = round(middle, 2) + off
+        ml = max(float(np.mean(wanted)) + slope * (reads - middle), 0.0)
+        measured = as_weighed(replace(held[0], amount=ml), day.brewery).grams
+        out.append(replace(_amount(replace(held[0], amount=measured)), note="", at_ph=reads))
+    return tuple(out)
 
 
 def kettle_doses(day: Day) -> tuple[Amount, ...]:

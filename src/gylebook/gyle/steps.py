@@ -27,13 +27,15 @@ Dimension = Literal["mass", "load", "volume", "temperature", "cells", "share", "
 class Amount:
     """Something to measure out, to lift or to reach, in base units.
 
-    A load is a mass to be lifted; a dose is little enough for a fine scale or a syringe.
+    A load is a mass to be lifted; a dose is little enough for a fine scale or a syringe.  Where there is an
+    `at_ph` it is the amount for a mash that reads so.
     """
 
     what: str
     amount: float
     dimension: Dimension
     note: str = ""
+    at_ph: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -81,4 +81,6 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
 def _amount(amount: Amount) -> AmountView:
     dosed = amount.dimension in ("dose mass", "dose volume")
     what = substance_name(amount.what) if dosed else amount.what
-    return AmountView(what=what, amount=amount.amount, dimension=amount.dimension, note=amount.note)
+    return AmountView(
+        what=what, amount=amount.amount, dimension=amount.dimension, note=amount.note, at_ph=amount.at_ph
+    )

@@ -43,7 +43,7 @@ TITLES: dict[str, tuple[str, str]] = {
     ),
     "finish the mash pH": (
         "Finish the mash pH",
-        "Write the pH down first, and pour what the forecast asks for then; stir it through, and read again.",
+        "Write the pH down first; pour what that asks for, stir it through, and read again.",
     ),
     "heat rinse liquor": ("Heat the rinse liquor", "Lid on. It may stand warm until the bag comes."),
     "heat rinse liquor in the kettle": (

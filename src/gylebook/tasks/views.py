@@ -132,12 +132,16 @@ class RunView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AmountView:
-    """One thing to weigh or measure out: `amount` in base units of `dimension` (mass or volume)."""
+    """One thing to weigh or measure out: `amount` in base units of `dimension` (mass or volume).
+
+    Where there is an `at_ph` it is the amount for a mash that reads so.
+    """
 
     what: str
     amount: float
     dimension: str
     note: str = ""
+    at_ph: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,7 +99,8 @@ def show_order(order: OrderView, units: Units, pitch_at: float | None) -> None:
 def _step_lines(step: StepView, units: Units) -> list[str]:
     lines = [step.detail]
     for amount in step.amounts:
-        note = f" ({amount.note})" if amount.note else ""
+        beside = telling.amount_note(amount)
+        note = f" ({beside})" if beside else ""
         lines.append(f"{telling.amount_text(amount, units)} {amount.what}{note}")
     for asked in step.reading:
         lines.append(telling.asked_sentence(asked, units))

@@ -25,6 +25,7 @@ from gylebook.faces.findings import (
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.pictures.run_table import run_table, spoken
 from gylebook.faces.pictures.themes import PRINT
+from gylebook.faces.telling import amount_note
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.views import AmountView, ReadingAsked, RunView, SheetView, StepView
 
@@ -112,10 +113,11 @@ def _portion_line(run: RunView, place: int, units: Units) -> dict[str, str]:
 
 
 def _amount(amount: AmountView, units: Units) -> dict[str, str]:
+    note = amount_note(amount)
     return {
         "what": _in_column(amount.what),
         "amount": words.to_measure(amount.amount, amount.dimension, units),
-        "note": _in_column(amount.note) if amount.note else "",
+        "note": _in_column(note) if note else "",
     }
 
 
