@@ -51,26 +51,25 @@ class Evidence:
 
 
 def evidence_of(
+    seen: Array,
     slope: Array,
-    residual: Array,
-    at: Array,
+    noise: Array,
     columns: NDArray[np.intp],
     made_of: Array,
     family: NDArray[np.intp],
     when: float,
 ) -> Evidence:
-    r"""Evidence from a forecast's linearisation at the latents `at`; all other latents are a brew's own.
+    r"""Evidence from readings `seen` (n,) that go with all latents by `slope` (n, d), with covariance `noise`.
 
-    They are standard normal and new in every brew, so they widen the readings' errors to
-    :math:`C = I + J_o J_o^T`, by whose root the readings are divided.
+    Latents not at `columns` are a brew's own, standard normal and new in every brew, so they widen the noise
+    to :math:`C = N + J_o J_o^T`, by whose root the readings are divided.
     """
     own = np.ones(slope.shape[1], dtype=bool)
     own[columns] = False
-    straight = residual + slope @ at
-    noise = np.eye(len(slope)) + slope[:, own] @ slope[:, own].T
-    root = np.linalg.inv(np.linalg.cholesky(noise))
+    widened = noise + slope[:, own] @ slope[:, own].T
+    root = np.linalg.inv(np.linalg.cholesky(widened))
     return Evidence(
-        seen=root @ straight,
+        seen=root @ seen,
         slope=root @ slope[:, columns],
         made_of=made_of,
         family=family,
