@@ -21,13 +21,17 @@ from gylebook.figures.draws import Array
 from gylebook.gyle.belonging import belongings
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.observe import observables
-from gylebook.infer.states import Met, States, Ties
+from gylebook.infer.states import States, Ties
 from gylebook.matter.extract import plato_from_sg
+from gylebook.record.events import READING
 from gylebook.record.replay import reading_body
 from gylebook.record.store import new_book, open_book
 from gylebook.tasks.learning import met
+from gylebook.tasks.outlook import Stage
+from gylebook.tasks.past import Gathered, past_brew
 
-READ = (
+Place = tuple[str, str, str]
+READ: tuple[Place, ...] = (
     ("mash", "temperature", "thermometer"),
     ("mash", "gravity", "refractometer"),
     ("lift", "mass", "scale"),
@@ -106,31 +110,53 @@ def drifted(house: House, at: Array, days: float, rng: np.random.Generator) -> A
     return kept * at + np.sqrt(1.0 - kept**2) * root @ rng.standard_normal(len(at))
 
 
+def brewed(
+    house: House, days: Sequence[Day], rng: np.random.Generator, read: Sequence[Place] = READ
+) -> tuple[Gathered, Array]:
+    """These days as they would be gathered from a book, and the states at the end."""
+    at, pasts, before = house.at, [], 0.0
+    for number, day in enumerate(days):
+        at = drifted(house, at, day.after_days - before, rng)
+        before = day.after_days
+        plan, brewery = nouns(day)
+        readings = readings_of(plan, brewery, latents_of(house, day, at, rng), rng, read)
+        past = past_brew(f"brew {number + 1}", started(day), [Stage(plan=plan, readings=readings)], brewery)
+        assert past is not None
+        pasts.append(past)
+    gathered = Gathered(
+        brewery="invented", text=days[-1].brewery, version=1, pasts=tuple(pasts), unread=(), left_out=()
+    )
+    return gathered, at
+
+
 def write_book(
-    location: str, house: House, days: Sequence[Day], rng: np.random.Generator, read: Sequence[tuple[str, str, str]] = READ
-) -> tuple[Array, list[Array]]:
-    """Brew these days into a new book; the states at the end, and the latents of each brew."""
+    location: str, house: House, days: Sequence[Day], rng: np.random.Generator, read: Sequence[Place] = READ
+) -> Array:
+    """Brew these days into a new book; the states at the end."""
     new_book(location)
-    at, all_latents, before = house.at, [], 0.0
+    at, before = house.at, 0.0
     with open_book(location) as book:
         for number, day in enumerate(days):
             at = drifted(house, at, day.after_days - before, rng)
             before = day.after_days
             plan, brewery = nouns(day)
-            latents = latents_of(house, day, at, rng)
             kept = book.keep_plan(plan.name, day.plan)
             gear = book.keep_brewery(brewery.name, day.brewery)
-            started = (FIRST + timedelta(days=day.after_days)).isoformat()
-            brew = book.start_brew(f"brew {number + 1}", kept.id, gear.id, 1, 400, started, "0")
-            for reading in readings_of(plan, brewery, latents, rng, read):
-                book.write_event(brew.id, "reading", reading_body(reading), started)
-            all_latents.append(latents)
-    return at, all_latents
+            with book.all_or_nothing():
+                brew = book.start_brew(f"brew {number + 1}", kept.id, gear.id, 1, 400, started(day), "0")
+                for reading in readings_of(plan, brewery, latents_of(house, day, at, rng), rng, read):
+                    book.write_event(brew.id, READING, reading_body(reading), started(day))
+    return at
+
+
+def started(day: Day) -> str:
+    """When the brew of a day began."""
+    return (FIRST + timedelta(days=day.after_days)).isoformat()
 
 
 def readings_of(
-    plan: Plan, brewery: Brewery, latents: Array, rng: np.random.Generator, read: Sequence[tuple[str, str, str]]
-) -> list[Reading]:
+    plan: Plan, brewery: Brewery, latents: Array, rng: np.random.Generator, read: Sequence[Place]
+) -> tuple[Reading, ...]:
     """What the instruments show of a brew with these latents."""
     asked = [Reading(step=s, quantity=q, value=12.0, instrument=i) for s, q, i in read]  # type: ignore[arg-type]
     model = Model(plan, brewery, observables(asked, plan, brewery))
@@ -141,7 +167,4 @@ def readings_of(
         if seen.instrument.kind == "hydrometer":
             value = float(plato_from_sg(value))
         out.append(replace(seen.reading, value=value))
-    return out
-
-
-__all__ = ["Day", "House", "Met", "house_of", "latents_of", "nouns", "write_book"]
+    return tuple(out)

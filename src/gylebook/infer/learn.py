@@ -17,8 +17,8 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +36,7 @@ LAST_STEPS, SETTLED, STEP = 4, 0.3, 0.05
 WIDER = 1.05  # than the curvature says: the likelihood falls off more slowly towards small scatters
 FREEDOM = 12.0
 GOOD, ROUNDS = 0.5, 4
+GROWTH = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -149,22 +150,31 @@ def learn(house: House, brews: Sequence[Evidence], *, seed: int, guesses: int | 
     return best
 
 
-def one_step_ahead(
-    house: House, brews: Sequence[Evidence], *, seed: int, growth: float = 1.5
-) -> Iterator[tuple[Callable[[], Learned], Evidence]]:
-    """Before each brew: what was learned from those before it, and the brew.
+class Following:
+    """A house followed from brew to brew, each brew foreseen from those before it alone.
 
-    Guesses are proposed anew whenever the number of brews has grown by `growth`; in between they are moved
-    on and weighed again, which is exact but for their number.  Fits take a geometric series of brews, so all
-    of it together is linear in their number.
+    Guesses are proposed anew whenever the number of brews has grown by `GROWTH`; in between they are moved
+    on and weighed again, which is exact but for their number.  The brews of all those fits are a geometric
+    series, so the whole of it is linear in their number.
     """
-    learned, anew = learn(house, (), seed=seed), 1.0
-    for done, brew in enumerate(brews):
-        if done >= anew:
-            learned, anew = learn(house, brews[:done], seed=seed, guesses=FEWEST), growth * max(done, 1)
-        learned.levels.wait(brew.when)
-        yield (lambda: learned), brew
-        learned.take(brew)
+
+    def __init__(self, house: House, *, seed: int) -> None:
+        self._house, self._seed = house, seed
+        self._brews: list[Evidence] = []
+        self._learned, self._anew = learn(house, (), seed=seed), 1.0
+
+    def foreseen(self, when: float) -> Learned:
+        """What is known of the house at this time."""
+        if len(self._brews) >= self._anew:
+            self._learned = learn(self._house, self._brews, seed=self._seed, guesses=FEWEST)
+            self._anew = GROWTH * len(self._brews)
+        self._learned.levels.wait(when)
+        return self._learned
+
+    def take(self, brew: Evidence) -> None:
+        """Move on by one brew."""
+        self._learned.take(brew)
+        self._brews.append(brew)
 
 
 def _even_normals(count: int, width: int, rng: np.random.Generator) -> Array:
@@ -277,5 +287,3 @@ def _refitted(tried: Learned, centre: Array, root: Array) -> tuple[Array, Array]
     spread = trust * (apart.T * tried.weights) @ apart + (1.0 - trust) * root @ root.T
     return trust * mean + (1.0 - trust) * centre, np.asarray(np.linalg.cholesky(spread))
 
-
-__all__ = ["Figures", "House", "Learned", "learn", "one_step_ahead", "replace"]

@@ -20,7 +20,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.gyle.belonging import Belonging, belongings
-from gylebook.infer.learn import FEWEST, Learned, learn
+from gylebook.infer.learn import FEWEST, Figures, Learned, learn
 from gylebook.infer.levels import Evidence, evidence_of
 from gylebook.infer.states import Met, States, Ties
 from gylebook.infer.straight import Line, expected, straight
@@ -72,6 +72,11 @@ def learn_from_book(
     """
     with open_book(location) as book:
         gathered = gather(book, brewery, progress)
+    return learned_from(gathered, plan, seed=seed)
+
+
+def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1) -> Learning:
+    """Learn from brews that are gathered already."""
     site = read_brewery(gathered.text, where=f"brewery “{gathered.brewery}” version {gathered.version}")
     site = replace(site, house={})
     upcoming = gathered.pasts[-1].plan if plan is None else plan
@@ -115,6 +120,15 @@ def met(found: Sequence[Belonging | None], columns: Columns) -> list[Met]:
             )
         )
     return out
+
+
+def expected_of(
+    states: States, learned: Learned, found: Sequence[Belonging | None]
+) -> tuple[Columns, Figures]:
+    """What the house expects of a brew's figures, and at which columns they stand."""
+    columns = of_house(states, found)
+    places = met(found, columns)
+    return columns, learned.next_brew(states.made_of(places), states.family(places))
 
 
 def evidence_from(states: States, pasts: Sequence[Past], lines: Sequence[Line]) -> list[Evidence]:
@@ -162,9 +176,7 @@ def _states(pasts: Sequence[Past], plan: Plan, site: Brewery) -> States:
 
 def line_of(states: States, learned: Learned, past: Past) -> Line:
     """The brew's readings along a line over what the house expects of it; as before where none is found."""
-    columns = of_house(states, past.belongings)
-    places = met(past.belongings, columns)
-    figures = learned.next_brew(states.made_of(places), states.family(places))
+    columns, figures = expected_of(states, learned, past.belongings)
     try:
         return straight(past.residuals, expected(len(past.belongings), columns, figures), seed=SEED)
     except NotConverged:

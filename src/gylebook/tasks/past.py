@@ -29,9 +29,8 @@ from gylebook.gyle.forecast import Model
 from gylebook.infer.likelihood import Forecast, Observation, Residuals, residuals_of
 from gylebook.infer.straight import Line, misfits, published, straight
 from gylebook.record.book import Book
-from gylebook.record.events import Brew
 from gylebook.tasks.brews import stages_of
-from gylebook.tasks.outlook import models_of, observations_of, readings_forecast
+from gylebook.tasks.outlook import Stage, models_of, observations_of, readings_forecast
 
 FITS_NOTHING = 5.0  # sds from what all else says, beyond which a reading is set aside
 SECONDS_A_YEAR = 31_557_600.0
@@ -113,7 +112,8 @@ def gather(book: Book, brewery: str | None, progress: Progress) -> Gathered:
     for done, brew in enumerate(mine):
         progress(done, len(mine))
         try:
-            past = _past(book, brew, brewery_of(brew.brewery_id), plan_of)
+            stages = stages_of(brew, book.events(brew.id), plan_of)
+            past = past_brew(brew.name, brew.started_at, stages, brewery_of(brew.brewery_id))
         except NotConverged:
             left_out.append(brew.name)
             continue
@@ -136,9 +136,11 @@ def gather(book: Book, brewery: str | None, progress: Progress) -> Gathered:
     )
 
 
-def _past(book: Book, brew: Brew, brewery: Brewery, plan_of: Callable[[UUID], Plan]) -> Past | None:
-    """One brew with its readings as a straight line through its figures; None where nothing was read."""
-    stages = stages_of(brew, book.events(brew.id), plan_of)
+def past_brew(name: str, started_at: str, stages: Sequence[Stage], brewery: Brewery) -> Past | None:
+    """One brew with its readings along a straight line; None where nothing was read.
+
+    Raises NotConverged where the plan has no forecast over what is published.
+    """
     models = models_of(stages, brewery)
     observations = observations_of(models)
     if not observations:
@@ -147,8 +149,8 @@ def _past(book: Book, brew: Brew, brewery: Brewery, plan_of: Callable[[UUID], Pl
     kept, line = _reconciled(readings_forecast(models), observations, len(models[-1].figures))
     counted = [observations[row] for row in kept]
     return Past(
-        name=brew.name,
-        when=datetime.fromisoformat(brew.started_at).timestamp() / SECONDS_A_YEAR,
+        name=name,
+        when=datetime.fromisoformat(started_at).timestamp() / SECONDS_A_YEAR,
         plan=stages[-1].plan,
         brewery=brewery,
         model=models[-1],
