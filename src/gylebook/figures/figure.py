@@ -58,7 +58,6 @@ class Figure:
         slope = self.scatter / (self.level * (1.0 - self.level))
         return 1.0 / (1.0 + np.exp(-(centre + slope * latent)))
 
-
     def slope(self, latent: float) -> float:
         """By how much the figure grows with its latent there. [unit]"""
         if self.transform == "none":

@@ -108,9 +108,7 @@ def belongings(plan: Plan, brewery: Brewery) -> tuple[Belonging | None, ...]:
     return tuple(_belonging(figure, plan, brewery, sizes) for figure in figures_of(plan, brewery))
 
 
-def _belonging(
-    figure: Figure, plan: Plan, brewery: Brewery, sizes: dict[Measure, float]
-) -> Belonging | None:
+def _belonging(figure: Figure, plan: Plan, brewery: Brewery, sizes: dict[Measure, float]) -> Belonging | None:
     if figure.scatter == 0.0:
         return None
     if bias := _BIAS.fullmatch(figure.name):

@@ -112,7 +112,7 @@ class Learned:
         return Figures(mean=mean, covariance=covariance)
 
     def draws(self, count: int, seed: int) -> tuple[Array, Array]:
-        """Equally likely states (count, states) and logarithms of scatters and memory (count, families + 1)."""
+        """Equally likely states and logarithms of scatters and memory, `count` rows of each."""
         rng = np.random.default_rng((seed, STREAM, 1))
         many = np.repeat(self.weights, -(-count // len(self.weights)))
         origin = np.repeat(np.arange(len(self.weights)), -(-count // len(self.weights)))
@@ -211,7 +211,7 @@ def _climbed(house: House, brews: Sequence[Evidence]) -> tuple[Array, Array]:
 
 
 def _stepped(house: House, at: Array, slope: Array, information: Array) -> tuple[Array, float]:
-    """One step up, the prior's part in it, no longer than `LONGEST` prior sds; and how far it wanted to go."""
+    """One step up, prior included, by `LONGEST` prior sds at most; and how far it wanted to go."""
     whole = information + np.diag(house.tightness)
     step = np.linalg.solve(whole, slope - house.tightness * (at - house.middle))
     longest = float(np.abs(step / house.spread).max())
@@ -219,9 +219,7 @@ def _stepped(house: House, at: Array, slope: Array, information: Array) -> tuple
     return at + step * min(1.0, LONGEST / max(longest, 1e-12)), far
 
 
-def _measured(
-    house: House, brews: Sequence[Evidence], at: Array, information: Array
-) -> tuple[Array, Array]:
+def _measured(house: House, brews: Sequence[Evidence], at: Array, information: Array) -> tuple[Array, Array]:
     """Slope of the log likelihood by differences, and the information with its diagonal by differences."""
     width = len(at)
     step = STEP * house.spread
@@ -286,4 +284,3 @@ def _refitted(tried: Learned, centre: Array, root: Array) -> tuple[Array, Array]
     apart = at - mean
     spread = trust * (apart.T * tried.weights) @ apart + (1.0 - trust) * root @ root.T
     return trust * mean + (1.0 - trust) * centre, np.asarray(np.linalg.cholesky(spread))
-

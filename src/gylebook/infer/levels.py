@@ -3,7 +3,7 @@ r"""Follow the levels of a house from brew to brew, for many guesses of its scat
 In:  how levels are spread before any brew; one brew's readings as a straight line through its figures.
 Out: `Levels`: mean and covariance of every level given the brews so far, and what the next reading should be.
 
-Idea: in its own standardised space a figure of one brew is :math:`z = a^T x + s\,\epsilon`: the house's level
+Idea: in its standardised space a figure of a brew is :math:`z = a^T x + s\,\epsilon`: the house's level
 (a sum of states, such as a level and how it tilts with scale) and the scatter of that brew.  Readings see
 :math:`y = J z + e`.  Given the scatters all of it is Gaussian, so one pass of a Kalman filter gives the levels
 exactly, and on the way the likelihood of the scatters and an honest forecast of every brew from those before
@@ -59,7 +59,7 @@ def evidence_of(
     family: NDArray[np.intp],
     when: float,
 ) -> Evidence:
-    r"""Evidence from readings `seen` (n,) that go with all latents by `slope` (n, d), with covariance `noise`.
+    r"""Evidence from readings `seen` (n,) that go with all latents by `slope` (n, d), with this `noise`.
 
     Latents not at `columns` are a brew's own, standard normal and new in every brew, so they widen the noise
     to :math:`C = N + J_o J_o^T`, by whose root the readings are divided.
@@ -79,7 +79,7 @@ def evidence_of(
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Guesses:
-    """Guesses of what a house is like: scatter of each family (guesses, families), memory (guesses,) [years]."""
+    """Guesses of a house: scatter of each family (guesses, families), memory (guesses,). [years]"""
 
     scatter: Array
     memory: Array

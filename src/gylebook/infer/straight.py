@@ -36,7 +36,7 @@ LEAST_FINITE = 0.5  # share of the pairs that must have a forecast
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Line:
-    """Residuals as `middle` - `slope` (z - `at`), with covariance `noise`: the readings' own and the bend's."""
+    """Residuals as `middle` - `slope` (z - `at`); `noise` is the covariance of what is not straight."""
 
     at: Array  # (d,)
     middle: Array  # (n,)

@@ -25,17 +25,20 @@ from gylebook.infer.levels import Evidence, evidence_of
 from gylebook.infer.states import Met, States, Ties
 from gylebook.infer.straight import Line, expected, straight
 from gylebook.record.store import open_book
+from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.past import SEED, Gathered, Past, Progress, gather
 
 Columns = NDArray[np.intp]
+SOLVED_WITH = 400  # draws: the size of the next brew is wanted, not its last gram
 LOOKS = 2  # over the published spreads, then over what was learned from that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Learning:
-    """What the brews of one brewery tell.  `lines` are those of the brews' readings, `plan` and `site` what comes next.
+    """What the brews of one brewery tell, and what comes next.
 
-    `site` is the newest version of the brewery, its house figures left out as in every brew.
+    `lines` are those of the brews' readings; `plan` is brewed next, on `site`: the newest version of the
+    brewery, its house figures left out as in every brew.
     """
 
     gathered: Gathered
@@ -52,10 +55,6 @@ class Learning:
         """The brews that were learned from."""
         return self.gathered.pasts
 
-    def of_house(self, found: Sequence[Belonging | None]) -> Columns:
-        """Columns of the figures that this house has a level for."""
-        return of_house(self.states, found)
-
 
 def learn_from_book(
     location: str,
@@ -68,6 +67,7 @@ def learn_from_book(
     """Learn from every brew on a brewery, that of the newest brew where none is named.
 
     `plan` is what comes next, for the circumstances that the levels are told for; else the newest brew's.
+    What it leaves open is solved, on the brewery as its newest file has it.
     Raises Refused where there is nothing to learn from.
     """
     with open_book(location) as book:
@@ -77,9 +77,9 @@ def learn_from_book(
 
 def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1) -> Learning:
     """Learn from brews that are gathered already."""
-    site = read_brewery(gathered.text, where=f"brewery “{gathered.brewery}” version {gathered.version}")
-    site = replace(site, house={})
-    upcoming = gathered.pasts[-1].plan if plan is None else plan
+    typed = read_brewery(gathered.text, where=f"brewery “{gathered.brewery}” version {gathered.version}")
+    site = replace(typed, house={})
+    upcoming = gathered.pasts[-1].plan if plan is None else look_ahead(plan, typed, draws=SOLVED_WITH).plan
     states = _states(gathered.pasts, upcoming, site)
     lines: list[Line] = [past.line for past in gathered.pasts]
     for _ in range(LOOKS - 1):

@@ -163,9 +163,7 @@ def past_brew(name: str, started_at: str, stages: Sequence[Stage], brewery: Brew
     )
 
 
-def _reconciled(
-    forecast: Forecast, observations: Sequence[Observation], d: int
-) -> tuple[list[int], Line]:
+def _reconciled(forecast: Forecast, observations: Sequence[Observation], d: int) -> tuple[list[int], Line]:
     """The readings that count, by number, and their line over the published spreads.
 
     The one that fits worst is set aside, and again, until all the others fit.
