@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
+from pathlib import Path
 
 import numpy as np
 
@@ -17,6 +19,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
+from gylebook.exchange.plan_writer import write_plan
 from gylebook.figures.draws import Array
 from gylebook.gyle.belonging import belongings
 from gylebook.gyle.forecast import Model
@@ -27,7 +30,7 @@ from gylebook.record.events import READING
 from gylebook.record.replay import reading_body
 from gylebook.record.store import new_book, open_book
 from gylebook.tasks.learning import met
-from gylebook.tasks.outlook import Stage
+from gylebook.tasks.outlook import Stage, look_ahead
 from gylebook.tasks.past import Gathered, past_brew
 
 Place = tuple[str, str, str]
@@ -41,6 +44,7 @@ READ: tuple[Place, ...] = (
     ("fermenters", "volume", "dipstick"),
     ("fermenters", "gravity", "hydrometer"),
 )
+EXAMPLE = Path(__file__).parents[1] / "examples" / "amber-three-ways"
 FIRST = datetime(2021, 3, 6, 9, tzinfo=UTC)
 
 
@@ -168,3 +172,29 @@ def readings_of(
             value = float(plato_from_sg(value))
         out.append(replace(seen.reading, value=value))
     return tuple(out)
+
+
+SHED = (EXAMPLE / "brewery.toml").read_text(encoding="utf-8")
+
+
+@cache
+def amber(size: float = 1.0, brewery: str = SHED) -> str:
+    """The example gyle, solved, at its own size or another."""
+    plan = read_plan((EXAMPLE / "plan.toml").read_bytes(), where="plan.toml")
+    aims = replace(plan.aims, volume_l=size * (plan.aims.volume_l or 0.0))
+    plan = replace(plan, aims=aims)
+    return write_plan(look_ahead(plan, read_brewery(brewery, where="brewery"), draws=400).plan)
+
+
+def days(count: int, apart: float = 21.0) -> list[Day]:
+    """The example gyle so many times, three weeks apart."""
+    return [Day(plan=amber(), brewery=SHED, after_days=apart * number) for number in range(count)]
+
+
+def changed(text: str, *changes: tuple[str, str]) -> str:
+    """The text with each (old, new) put in once."""
+    for old, new in changes:
+        if old not in text:
+            raise ValueError(f"{old!r} is not in the file")
+        text = text.replace(old, new, 1)
+    return text

@@ -51,20 +51,20 @@ class States:
 
     def __init__(self, ties: dict[str, Ties], met: Iterable[Met]) -> None:
         self._ties = ties
-        self._levels: dict[tuple[str, str, str], int] = {}
+        self.levels: dict[tuple[str, str, str], int] = {}
         self._tilts: dict[str, int] = {}
         count = 0
         for one in met:
             key = (one.family, one.far, one.near)
-            if key not in self._levels:
-                self._levels[key] = count
+            if key not in self.levels:
+                self.levels[key] = count
                 count += 1
             if ties[one.family].turns and one.family not in self._tilts:
                 self._tilts[one.family] = count
                 count += 1
         self.count = count
-        self._families = {key[0] for key in self._levels}
-        self.scattering = [f for f in dict.fromkeys(k[0] for k in self._levels) if ties[f].share < 1.0]
+        self._families = {key[0] for key in self.levels}
+        self.scattering = [f for f in dict.fromkeys(k[0] for k in self.levels) if ties[f].share < 1.0]
         self._family = {family: number for number, family in enumerate(self.scattering)}
 
     def knows(self, family: str) -> bool:
@@ -77,9 +77,9 @@ class States:
         The mean square of a scatter and the variance of its level add up to one, the published spread.
         """
         start = np.zeros((self.count, self.count))
-        for one, row in self._levels.items():
+        for one, row in self.levels.items():
             ties = self._ties[one[0]]
-            for other, column in self._levels.items():
+            for other, column in self.levels.items():
                 if one[0] == other[0]:
                     start[row, column] = ties.share * _tied(ties, one, other)
         for family, row in self._tilts.items():
@@ -96,7 +96,7 @@ class States:
         """How each figure's level is made of the states, (figures, states)."""
         out = np.zeros((len(met), self.count))
         for row, one in zip(out, met, strict=True):
-            row[self._levels[one.family, one.far, one.near]] = np.cos(one.angle)
+            row[self.levels[one.family, one.far, one.near]] = np.cos(one.angle)
             if one.family in self._tilts:
                 row[self._tilts[one.family]] = np.sin(one.angle)
         return out
