@@ -134,10 +134,17 @@ def brewed(
 
 
 def write_book(
-    location: str, house: House, days: Sequence[Day], rng: np.random.Generator, read: Sequence[Place] = READ
+    location: str,
+    house: House,
+    days: Sequence[Day],
+    rng: np.random.Generator,
+    read: Sequence[Place] = READ,
+    *,
+    new: bool = True,
 ) -> Array:
-    """Brew these days into a new book; the states at the end."""
-    new_book(location)
+    """Brew these days into a new book, or one that is there; the states at the end."""
+    if new:
+        new_book(location)
     at, before = house.at, 0.0
     with open_book(location) as book:
         for number, day in enumerate(days):

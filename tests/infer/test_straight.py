@@ -55,7 +55,8 @@ def test_the_line_lies_where_the_latents_are_expected():
 
 
 def test_a_reading_that_fits_nothing_else_is_far_from_what_the_rest_says():
-    readings = [Observation(name=name, value=value, error=0.1) for name, value in zip("abc", (1.0, 1.1, 9.0))]
+    values = {"a": 1.0, "b": 1.1, "c": 9.0}
+    readings = [Observation(name=name, value=value, error=0.1) for name, value in values.items()]
     line = straight(residuals_of(lambda z: dict.fromkeys("abc", z[:, 0]), readings), published(1), seed=1)
 
     off = misfits(line, published(1))

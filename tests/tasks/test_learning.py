@@ -89,7 +89,7 @@ def test_a_new_kettle_has_a_level_of_its_own_that_the_old_one_still_tells_of():
     assert new.since == "brew 14"
     assert (old.comes_next, new.comes_next) == (False, True)
     assert old.since == ""
-    # Two brews by themselves would leave more of the published spread than two after thirteen on another kettle.
+    # Two brews by themselves leave more of the published spread than two after thirteen on another kettle.
     alone = learned(later, typical(on, boil_off_l_per_h=1.2))
     assert new.spread_gone > level(alone, "boil_off_l_per_h").spread_gone
     assert new.spread_gone < old.spread_gone

@@ -13,6 +13,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Collection, Mapping
+from decimal import Decimal
 
 from pydantic import ValidationError
 
@@ -73,9 +74,9 @@ def _table(name: str, figure: HouseFigure, unit: str, note: str) -> str:
 
 def _texts(figure: HouseFigure, unit: str) -> tuple[str, str]:
     """Level and scatter with their unit where that reads back as the same, else as plain numbers."""
-    plain = f"{figure.level:.{DIGITS}g}", f"{figure.scatter:.{DIGITS}g}"
+    plain = _decimal(figure.level), _decimal(figure.scatter)
     if unit == "share":
-        spelled = f"{100.0 * figure.level:.{DIGITS}g} %", f"{100.0 * figure.scatter:.{DIGITS}g} %"
+        spelled = f"{_decimal(100.0 * figure.level)} %", f"{_decimal(100.0 * figure.scatter)} %"
     else:
         spelled = f"{plain[0]} {unit}", f"{plain[1]} {unit}"
     try:
@@ -84,3 +85,8 @@ def _texts(figure: HouseFigure, unit: str) -> tuple[str, str]:
         return plain
     same = all(abs(a - float(b)) <= 1e-9 * abs(a) for a, b in zip(read, plain, strict=True))
     return spelled if same else plain
+
+
+def _decimal(value: float) -> str:
+    """A number to so many digits, without an exponent."""
+    return format(Decimal(f"{value:.{DIGITS}g}"), "f")

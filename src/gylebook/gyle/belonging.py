@@ -82,7 +82,7 @@ RULES: dict[str, Rule] = {
     "lift_kg_per_kg": Rule(share=0.5, measure="grain_kg", turn=0.15),
     "mash.ph": Rule(share=0.5),
     # The knob of the fire; steam also leaves from an open surface below the boil.
-    "boil_off_l_per_h": Rule(share=0.7, measure="surface_m2", turn=0.30),
+    "boil_off_l_per_h": Rule(share=0.7, measure="surface_m2", turn=0.25),
     "trub_l_per_kg": Rule(share=0.4, measure="liquor_l", turn=0.20),
     "hop_retention_l_per_kg": Rule(share=0.4),
     "kettle.left_l": Rule(share=0.8, tied_gear=0.4),

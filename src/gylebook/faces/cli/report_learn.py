@@ -50,7 +50,7 @@ def show_learned(view: LearnedView, units: Units) -> None:
 
 
 def _name(level: LevelView, several: bool, units: Units) -> str:
-    """What the figure is called, with the kind of work, its unit and, where there was other gear, the gear."""
+    """What the figure is called: kind of work, gear where there was other, and unit included."""
     parts = [figure_name(level.family), level.kind, level.gear if several else ""]
     unit = figure_unit(level.unit, units)
     return ", ".join(part for part in parts if part) + (f" [{unit}]" if unit else "")
