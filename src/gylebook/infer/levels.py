@@ -6,8 +6,8 @@ Out: `Levels`: mean and covariance of every level given the brews so far, and wh
 Idea: in its standardised space a figure of a brew is :math:`z = a^T x + s\,\epsilon`: the house's level
 (a sum of states, such as a level and how it tilts with scale) and the scatter of that brew.  Readings see
 :math:`y = J z + e`.  Given the scatters all of it is Gaussian, so one pass of a Kalman filter gives the
-levels exactly, and on the way the likelihood of the scatters and an honest forecast of every brew from those before
-it.  The cost is one small update a brew: linear.
+levels exactly, and on the way the likelihood of the scatters and an honest forecast of every brew from
+those before it.  The cost is one small update a brew: linear.
 
 Levels drift: between two brews they fall back towards what was known before any brew, by
 :math:`a = \exp(-\Delta t / T)`, and regain the spread that goes with it.  So a house is forgotten as slowly
