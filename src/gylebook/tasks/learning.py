@@ -80,7 +80,7 @@ def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1)
     typed = read_brewery(gathered.text, where=f"brewery “{gathered.brewery}” version {gathered.version}")
     site = replace(typed, house={})
     upcoming = gathered.pasts[-1].plan if plan is None else look_ahead(plan, typed, draws=SOLVED_WITH).plan
-    states = _states(gathered.pasts, upcoming, site)
+    states = states_of(gathered.pasts, upcoming, site)
     lines: list[Line] = [past.line for past in gathered.pasts]
     for _ in range(LOOKS - 1):
         evidence = evidence_from(states, gathered.pasts, lines)
@@ -152,7 +152,7 @@ def evidence_from(states: States, pasts: Sequence[Past], lines: Sequence[Line]) 
     return out
 
 
-def _states(pasts: Sequence[Past], plan: Plan, site: Brewery) -> States:
+def states_of(pasts: Sequence[Past], plan: Plan, site: Brewery) -> States:
     """States for every level that some reading touches, in every circumstance met or to come."""
     touched = {
         one.family
