@@ -55,6 +55,15 @@ def test_the_backtest_puts_both_forecasts_side_by_side(taught):
     assert "Of 48 readings" in out
 
 
+def test_the_backtest_can_be_drawn(taught, tmp_path):
+    path = tmp_path / "foreseen.svg"
+
+    answer = cli("learn", "--book", taught, "--picture", path)
+
+    assert f"drawn: {path}" in answer.out
+    assert "The shed behind the orchard: foreseen" in path.read_text(encoding="utf-8")
+
+
 def test_amounts_are_told_in_the_brewer_s_units(taught):
     out = cli("learn", "--book", taught, "--units", "us", "--backtest").out
 

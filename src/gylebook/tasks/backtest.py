@@ -39,10 +39,24 @@ class Forecasts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One reading against its forecasts, all counted from the middle of the published one.
+
+    `came` is the reading, `learned` the middle of the learned forecast, the others are sds.
+    """
+
+    came: float
+    published_sd: float
+    learned: float
+    learned_sd: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """One kind of reading, or an efficiency: how often it came, and how it was foreseen both ways.
 
     `unit` is as the instrument shows it; a share for an efficiency, for which intervals are not kept.
+    `steps` are the readings one after the other; none for an efficiency.
     """
 
     step: str
@@ -51,6 +65,7 @@ class Kind:
     count: int
     published: Forecasts
     learned: Forecasts
+    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,8 +145,8 @@ def _note_readings(
     for row, (reading, error) in enumerate(zip(past.readings, past.errors, strict=True)):
         unit = SHOWN_IN[past.brewery.instruments[reading.instrument].kind]
         kind = seen.setdefault((reading.step, reading.quantity, unit), _Seen(unit, [], []))
-        kind.errors.append((error * past.line.middle[row], error * line.middle[row]))
-        kind.spreads.append((error * sds[0][row], error * sds[1][row]))
+        kind.errors.append((float(error * past.line.middle[row]), float(error * line.middle[row])))
+        kind.spreads.append((float(error * sds[0][row]), float(error * sds[1][row])))
 
 
 def _note_efficiencies(
@@ -171,4 +186,8 @@ def _kinds(seen: dict[tuple[str, str, str], _Seen]) -> Iterable[Kind]:
             count=len(errors),
             published=both[0],
             learned=both[1],
+            steps=tuple(
+                Step(came=came, published_sd=sds[0], learned=came - off, learned_sd=sds[1])
+                for (came, off), sds in zip(found.errors, found.spreads, strict=False)
+            ),
         )

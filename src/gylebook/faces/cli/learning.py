@@ -13,8 +13,9 @@ import click
 from gylebook.faces.cli import report_learn
 from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
+from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.tasks.backtest import Backtest, backtest
-from gylebook.tasks.files import load_plan
+from gylebook.tasks.files import load_plan, write_new
 from gylebook.tasks.keep_learned import keep_learned, write_learned
 from gylebook.tasks.learned_view import learned_view
 from gylebook.tasks.learning import learn_from_book
@@ -34,6 +35,7 @@ from gylebook.tasks.learning import learn_from_book
 @click.option(
     "--backtest", "foresee", is_flag=True, help="Hold every past brew to its forecast from those before."
 )
+@click.option("--picture", type=click.Path(path_type=Path), help="Draw the backtest into a new SVG file.")
 @click.option("--write", type=click.Path(path_type=Path), help="Write a brewery file with what was learned.")
 @click.option(
     "--keep", is_flag=True, help="Keep what was learned in the book, as the brewery's next version."
@@ -45,6 +47,7 @@ def learn(
     brewery: str | None,
     upcoming: Path | None,
     foresee: bool,
+    picture: Path | None,
     write: Path | None,
     keep: bool,
 ) -> None:
@@ -57,13 +60,16 @@ def learn(
     plan = None if upcoming is None else load_plan(upcoming, location)
     learning = learn_from_book(location, brewery, plan, progress=_progress("looking at brew"))
     view = learned_view(learning)
-    found = backtest(learning, progress=_progress("foreseeing brew")) if foresee else None
+    found = backtest(learning, progress=_progress("foreseeing brew")) if foresee or picture else None
+    if picture is not None and found is not None:
+        write_new(picture, foreseen_picture(found, view.brewery, units=units))
     if write is not None:
         write_learned(learning, view, write)
     kept = keep_learned(location, learning, view).version if keep else None
     if as_json:
         answer = asdict(view)
         answer["backtest"] = None if found is None else _backtest_answer(found)
+        answer["drawn"] = None if picture is None else str(picture)
         answer["written"] = None if write is None else str(write)
         answer["kept_as_version"] = kept
         click.echo(printed(answer))
@@ -71,6 +77,8 @@ def learn(
     report_learn.show_learned(view, units)
     if found is not None:
         report_learn.show_backtest(found, units)
+    if picture is not None:
+        click.echo(f"drawn: {picture}")
     if write is not None:
         click.echo(f"written: {write}")
     if kept is not None:
