@@ -105,3 +105,16 @@ def test_a_figure_without_a_column_of_its_own_is_noticed() -> None:
 def test_two_figures_of_one_name_are_noticed() -> None:
     with pytest.raises(ValueError, match="two figures have the same name"):
         FigureDraws([make_figure(), make_figure()], standard_normal_latents(10, 2, seed=1))
+
+
+@pytest.mark.parametrize(
+    ("level", "scatter", "transform"), [(4.5, 0.8, "none"), (4.5, 0.8, "log"), (0.88, 0.05, "logit")]
+)
+def test_a_figure_known_better_draws_what_its_latents_would_have(
+    level: float, scatter: float, transform: Transform
+) -> None:
+    figure = make_figure(level, scatter, transform)
+
+    better = figure.known(mean=0.7, sd=0.4)
+
+    np.testing.assert_allclose(better.draw(STANDARD), figure.draw(0.7 + 0.4 * STANDARD), rtol=1e-12)

@@ -37,6 +37,7 @@ WIDER = 1.05  # than the curvature says: the likelihood falls off more slowly to
 FREEDOM = 12.0
 GOOD, ROUNDS = 0.5, 4
 GROWTH = 1.5
+BLUR = 20.0  # guesses worth so many or fewer show their grain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -112,7 +113,11 @@ class Learned:
         return Figures(mean=mean, covariance=covariance)
 
     def draws(self, count: int, seed: int) -> tuple[Array, Array]:
-        """Equally likely states and logarithms of scatters and memory, `count` rows of each."""
+        """Equally likely states and logarithms of scatters and memory, `count` rows of each.
+
+        Few guesses count after many brews, so the logarithms are blurred: drawn in towards their mean and
+        spread again by as much, which leaves mean and covariance as they were.
+        """
         rng = np.random.default_rng((seed, STREAM, 1))
         many = np.repeat(self.weights, -(-count // len(self.weights)))
         origin = np.repeat(np.arange(len(self.weights)), -(-count // len(self.weights)))
@@ -123,7 +128,11 @@ class Learned:
         states = self.levels.mean[rows] + np.einsum("mij,mj->mi", roots[rows], noise)
         guesses = self.levels.guesses
         logs = np.column_stack([np.log(guesses.scatter), np.log(guesses.memory)])
-        return states, logs[rows]
+        blur = BLUR / (BLUR + self.effective)
+        mean = self.weights @ logs
+        apart = np.sqrt(self.weights)[:, None] * (logs - mean)
+        spread = rng.standard_normal((count, len(apart))) @ apart
+        return states, mean + np.sqrt(1.0 - blur) * (logs[rows] - mean) + np.sqrt(blur) * spread
 
 
 def learn(house: House, brews: Sequence[Evidence], *, seed: int, guesses: int | None = None) -> Learned:
