@@ -22,7 +22,7 @@ from gylebook.exchange.schema import schema_of
 from gylebook.exchange.table_rows import SHEETS, Sheet
 from gylebook.faces.cli import main
 from gylebook.figures.sources import SOURCES
-from gylebook.gyle.belonging import HEAT, INSTRUMENT, RULES, YEAST
+from gylebook.gyle.belonging import BOTTLE, HEAT, INSTRUMENT, MALT, RULES, WATER, YEAST
 from gylebook.tasks.files import brewery_schema, plan_schema
 
 ROOT = Path(__file__).parents[1]
@@ -63,6 +63,10 @@ def _rule_rows() -> Iterator[tuple[str, ...]]:
     by_size = {"grain_kg": "the grain", "liquor_l": "the liquor", "surface_m2": "the open surface"}
     named = {
         **RULES,
+        **{f"grist.KEY.{what}": MALT for what in ("distilled_ph", "acidity", "buffering")},
+        **{f"water.KEY.{what}": rule for what, rule in WATER.items()},
+        "acid.KEY.strength": BOTTLE,
+        "salt.KEY.acting": BOTTLE,
         "heat.KEY.net_share": HEAT,
         "portion.KEY.attenuation": YEAST,
         "instrument.KEY.bias": INSTRUMENT,

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from example_gyles import brewery, grain, plan, portion, vessel, yeast
+from example_gyles import aimed, brewery, dose, grain, plan, portion, vessel, water, watered, yeast
 from gylebook.brewery.gear import Bag
 from gylebook.brewery.plan import Process
 from gylebook.gyle.belonging import MOST_DOUBLINGS, RULES, Belonging, belongings
@@ -98,3 +98,24 @@ def test_every_rule_leaves_room_for_both_house_and_brew_and_holds_over_all_sizes
         # Beyond a quarter turn a small batch would tell the contrary of a large one.
         assert rule.turn * 2.0 * MOST_DOUBLINGS <= math.pi / 2.0, name
         assert (rule.turn > 0.0) == (rule.measure is not None), name
+
+
+def test_the_liquor_belongs_to_its_water_its_malts_and_its_bottles():
+    treated, on = aimed(5.4, doses=(dose("calcium-chloride", 2.0),)), watered(water())
+
+    assert of("distilled_ph", treated, on).kind == "pale"
+    assert (
+        of("water.mains.alkalinity", treated, on).rule.share
+        > of("water.mains.strength", treated, on).rule.share
+    )
+    assert of("mash.ph_shift", treated, on)
+    assert of("acid.lactic.strength", treated, on)
+    assert of("salt.calcium-chloride.acting", treated, on)
+
+
+def test_nothing_of_the_liquor_is_left_out_of_what_a_house_learns():
+    treated, on = aimed(5.4), watered()
+    dry = {figure.name for figure in figures_of(plan(), brewery())}
+
+    for figure, one in zip(figures_of(treated, on), belongings(treated, on), strict=True):
+        assert figure.name in dry or one is not None, figure.name

@@ -21,6 +21,14 @@ NAMES = {
     "retained_l_per_kg": "Wort the grain holds",
     "lift_kg_per_kg": "Bag at lifting",
     "mash.ph": "Mash pH",
+    "mash.ph_shift": "Mash pH beyond its balance",
+    "mash.ph_per_k": "Mash pH by its warmth",
+    "mash.calcium_divisor": "Calcium for a proton",
+    "mash.magnesium_divisor": "Magnesium for a proton",
+    "mash.carbonate_kept": "Carbonate kept in the mash",
+    "distilled_ph": "Own pH of a malt",
+    "acidity": "Acid of a malt",
+    "buffering": "Buffering of a malt",
     "boil_off_l_per_h": "Boil-off",
     "trub_l_per_kg": "Kept by trub",
     "hop_retention_l_per_kg": "Kept by hops",
@@ -38,6 +46,15 @@ NAMES = {
     "rinse.mixing": "Mixing in the rinse",
     "rinse.bypass": "Rinse that runs by",
 }
+_OF = {
+    "water.": {
+        "strength": "Strength of the water",
+        "alkalinity": "Alkalinity of the water",
+        "passed": "Passed by the membrane of",
+    },
+    "acid.": {"strength": "Strength of the acid"},
+    "salt.": {"acting": "What acts of the salt"},
+}
 PLAIN = ("share", "factor", "as shown", "Brix per °P", "kg/kg", "L/L")  # units that are not said behind it
 MOST_DIGITS = 5
 
@@ -48,6 +65,9 @@ def figure_name(family: str) -> str:
         return f"Bias of the {family.removeprefix('instrument.').removesuffix('.bias')}"
     if family.startswith("heat.") and family.endswith(".net_share"):
         return f"Net heat of the {family.removeprefix('heat.').removesuffix('.net_share')}"
+    if family.startswith(tuple(_OF)):
+        of, key, what = family.split(".", 1)[0], *family.split(".", 1)[1].rsplit(".", 1)
+        return f"{_OF[f'{of}.'][what]} {key}"
     return NAMES.get(family, family)
 
 

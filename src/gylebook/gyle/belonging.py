@@ -9,8 +9,8 @@ one kettle, or one way of draining, tells something of another, but not all: `ki
 what it is done with.  What a batch twice as large may do to a level is told by `turn`; the equations have
 taken out already what goes with litres, kilograms and power, so what is left is small.
 
-A sack of malt, a bale of hops and a pack of yeast differ from the next in ways no brewery can learn; they
-stay a brew's own.  All shares and turns here are judgement.
+The extract of a sack of malt, a bale of hops and a pack of yeast differ from the next in ways no brewery can
+learn; they stay a brew's own.  All shares and turns here are judgement.
 """
 
 from __future__ import annotations
@@ -70,6 +70,11 @@ class Belonging:
 INSTRUMENT = Rule(share=1.0, tied_kind=0.0, tied_gear=0.0)
 YEAST = Rule(share=0.5, tied_kind=0.3)
 HEAT = Rule(share=0.8, tied_kind=0.3, tied_gear=0.3)
+# The same maltster's malt, sack after sack; another malt tells a little of how a house's are.
+MALT = Rule(share=0.5, tied_kind=0.3)
+# A well stays what it is and a report's error with it; how strong it runs is the day's.
+WATER = {"strength": Rule(share=0.3), "alkalinity": Rule(share=0.7), "passed": Rule(share=0.7)}
+BOTTLE = Rule(share=0.4)  # of acid, or a bag of salt
 RINSE = Rule(share=0.5)
 RULES: dict[str, Rule] = {
     # The mill is set once; a larger mash is stirred less well.
@@ -81,6 +86,12 @@ RULES: dict[str, Rule] = {
     "retained_l_per_kg": Rule(share=0.6, measure="grain_kg", turn=0.15),
     "lift_kg_per_kg": Rule(share=0.5, measure="grain_kg", turn=0.15),
     "mash.ph": Rule(share=0.5),
+    # What the balance of protons leaves out goes with the house: its grist, its stirring, its meter's sample.
+    "mash.ph_shift": Rule(share=0.5),
+    "mash.ph_per_k": Rule(share=0.8),
+    "mash.calcium_divisor": Rule(share=0.7),
+    "mash.magnesium_divisor": Rule(share=0.7),
+    "mash.carbonate_kept": Rule(share=0.6),
     # The knob of the fire; steam also leaves from an open surface below the boil.
     "boil_off_l_per_h": Rule(share=0.7, measure="surface_m2", turn=0.25),
     "trub_l_per_kg": Rule(share=0.4, measure="liquor_l", turn=0.20),
@@ -99,6 +110,9 @@ RULES: dict[str, Rule] = {
 }
 _NET_SHARE = re.compile(r"heat\.(.+)\.net_share")
 _BIAS = re.compile(r"instrument\.(.+)\.bias")
+_MALT = re.compile(r"grist\.(.+)\.(distilled_ph|acidity|buffering)")
+_WATER = re.compile(r"water\.(.+)\.(strength|alkalinity|passed)")
+_BOTTLE = re.compile(r"(?:acid|salt)\..+\.(?:strength|acting)")
 _ATTENUATION = re.compile(r"portion\.(.+)\.(attenuation|later_attenuation)")
 
 
@@ -124,6 +138,12 @@ def _belonging(figure: Figure, plan: Plan, brewery: Brewery, sizes: dict[Measure
         later = yeast[2] == "later_attenuation" and portion.later is not None
         kind = portion.later.kind if later and portion.later is not None else portion.yeast.kind
         return Belonging(figure=figure, family=yeast[2], rule=YEAST, kind=kind)
+    if malt := _MALT.fullmatch(figure.name):
+        return Belonging(figure=figure, family=malt[2], rule=MALT, kind=malt[1])
+    if water := _WATER.fullmatch(figure.name):
+        return Belonging(figure=figure, family=figure.name, rule=WATER[water[2]])
+    if _BOTTLE.fullmatch(figure.name):
+        return Belonging(figure=figure, family=figure.name, rule=BOTTLE)
     rule = RULES.get(figure.name)
     if rule is None:
         return None
