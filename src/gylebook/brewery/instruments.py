@@ -59,7 +59,8 @@ class Reading:
     """Something measured: where in the day, what, the value in base units, on which instrument, when.
 
     `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
-    `temperature_c` is the sample's or the liquid's where it was noted.
+    `temperature_c` is the sample's or the liquid's where it was noted.  `gassy` is a sample from which its
+    carbon dioxide was not driven out: it lifts a hydrometer.
     """
 
     step: str
@@ -68,3 +69,4 @@ class Reading:
     instrument: str
     at: str = ""
     temperature_c: float | None = None
+    gassy: bool = False

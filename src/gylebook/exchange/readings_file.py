@@ -45,6 +45,8 @@ class ReadingTable(Table):
     at: str = Field(default="", max_length=40, description="when it was taken")
     temperature: SampleC | None = Field(default=None, description="temperature of what was measured")
 
+    gassy: bool = Field(default=False, description="whether its carbon dioxide was still in the sample")
+
     @field_validator("at", mode="before")
     @classmethod
     def _time_without_quotes(cls, given: Any) -> Any:
@@ -87,6 +89,7 @@ def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
             instrument=taken.instrument,
             at=taken.at,
             temperature_c=taken.temperature,
+            gassy=taken.gassy,
         )
         for taken in table.reading
     )

@@ -75,6 +75,8 @@ def _accepted(name: str, value: object) -> str:
     if name == "quantity":
         known = get_args(Quantity)
         return "" if value in known else f"must be one of {', '.join(known)}"
+    if name == "gassy":
+        return "" if isinstance(value, bool) else "must be true or false"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)
