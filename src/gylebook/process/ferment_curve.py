@@ -100,7 +100,8 @@ def end_reached(original: Array | float, expected: Array | float, surprise: Arra
 
     `original` and `expected` apparent extract E [°P]; `surprise` z is standard normal.  Above the expected
     end h is the whole fall, below it what is left down to an apparent attenuation of 102 %, so that no
-    surprise leaves that range.  Most end where they should; one in 38 stops 1 °P above or goes 1 °P below.  Judgement.
+    surprise leaves that range.  Most end where they should; one in 38 stops 1 °P above, one in 38 goes
+    1 °P below.  Judgement.
 
     >>> round(float(end_reached(12.0, 2.8, 0.0)), 2), round(float(end_reached(12.0, 2.8, 2.5)), 2)
     (2.8, 5.6)

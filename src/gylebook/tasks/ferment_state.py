@@ -5,8 +5,8 @@ Out: `FermentView`: odds of every state, forecast end with its day, the curve wi
 
 Idea: each draw is in one state at the last reading, so the odds add to one.  Stuck is a curve that ended
 above the end expected of that same draw, slow is one whose yeast needs far longer than its kind; late
-readings tell them apart, early ones cannot and say so by their odds.  Nothing is ever called done: beside the state
-stand days to wait and points that may still come.
+readings tell them apart, early ones cannot and say so by their odds.  Nothing is ever called done: beside
+the state stand days to wait and points that may still come.
 """
 
 from __future__ import annotations

@@ -44,8 +44,7 @@ def standing_view(
     """
     organism = slowest_organism(found, state)
     tau = time_constant(organism, float(np.clip(found.fermentation.warmth.temp_c[-1], -2.0, 45.0)))
-    days = np.array([read.hours for read in found.followed]) / A_DAY
-    points, sd = readings_in_points(found)
+    days, points, sd = last_instrument_in_points(found)
     since = still_since(days, points, sd)
     stood, unseen = 0.0, None
     if since is not None:
@@ -110,19 +109,28 @@ def _fall(days: Array, points: Array, sd: Array) -> float:
     return float(-slope * np.ptp(days))
 
 
-def readings_in_points(found: FermentOutlook) -> tuple[Array, Array]:
-    """Every gravity put right, and one sd of it, in points over water."""
+def last_instrument_in_points(found: FermentOutlook) -> tuple[Array, Array, Array]:
+    """Day, points over water and one sd of every gravity read on the instrument that was read last.
+
+    Two instruments differ by their biases, which equal readings must not hide.
+    """
     scales = found.fermentation.shown_per_plato(found.latents)
-    points = [1000.0 * (float(sg_from_plato(apparent_read(found, read))) - 1.0) for read in found.followed]
+    followed = [
+        read
+        for read in found.followed
+        if read.observable.instrument.key == found.followed[-1].observable.instrument.key
+    ]
+    points = [1000.0 * (float(sg_from_plato(apparent_read(found, read))) - 1.0) for read in followed]
     sds = [
         POINTS_PER_PLATO
         * np.hypot(
             read.observable.error / abs(scales[read.observable.name]),
             GAS_SCATTER if read.observable.reading.gassy else 0.0,
         )
-        for read in found.followed
+        for read in followed
     ]
-    return np.array(points), np.array(sds)
+    days = np.array([read.hours for read in followed]) / A_DAY
+    return days, np.array(points), np.array(sds)
 
 
 def apparent_read(found: FermentOutlook, read: Followed) -> float:

@@ -12,6 +12,7 @@ import click
 from gylebook.faces import telling
 from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.answers import change_answers, forecast_answer, printed
+from gylebook.faces.cli.ferments import brew_ferment
 from gylebook.faces.cli.options import (
     Units,
     book_option,
@@ -39,6 +40,9 @@ from gylebook.tasks.typed import reading_typed
 @click.group()
 def brew() -> None:
     """Start a brew in a book, read into it, look at it."""
+
+
+brew.add_command(brew_ferment)
 
 
 @brew.command()
