@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import norm
 
 from gylebook.errors import OutsideValidity
 from gylebook.process import ferment_curve as shape
 from gylebook.process.ferment_heat import apparent_extract_at, hours_until_within, speed_at
 from published_tables import published
 
+WAYS = (shape.AS_EXPECTED, shape.STOPS_EARLY, shape.GOES_FURTHER)
 curves = st.tuples(st.floats(6.0, 25.0), st.floats(-0.5, 4.0), st.floats(0.01, 0.3), st.floats(1.0, 6.0))
 
 
@@ -84,23 +84,37 @@ def test_gravity_is_never_lower_with_a_longer_lag_nor_higher_with_a_faster_yeast
     assert shape.quick_fall_at(hours, original, end, rate * more, lag) <= here + 1e-12
 
 
-@given(st.floats(4.0, 30.0), st.floats(0.5, 0.95), st.floats(-8.0, 8.0), st.floats(0.01, 1.0))
-def test_no_surprise_leaves_the_range_between_all_and_nothing(original, attenuation, surprise, more):
+@given(
+    st.floats(4.0, 30.0),
+    st.floats(0.5, 0.95),
+    st.floats(-8.0, 8.0),
+    st.floats(0.01, 1.0),
+    st.sampled_from(WAYS),
+)
+def test_no_end_leaves_the_range_between_all_and_nothing(original, attenuation, miss, more, way):
     expected = original * (1.0 - attenuation)
 
-    reached = shape.end_reached(original, expected, surprise)
+    reached, further = (shape.end_reached(original, expected, way, z) for z in (miss, miss + more))
 
     assert shape.lowest_end(original) - 1e-9 <= reached <= original + 1e-9
-    assert shape.end_reached(original, expected, surprise + more) >= reached
+    assert abs(further - expected) >= abs(reached - expected)
+    assert np.sign(reached - expected) == {0: 0.0, 1: 1.0, 2: -1.0}[way]
 
 
-def test_one_fermentation_in_thirty_eight_stops_a_degree_above():
-    # s = 0.05 sinh(1.9 z) is 1 °P at z = 1.94.
-    z = np.arcsinh(1.0 / shape.SURPRISE_PLATO) / shape.SURPRISE_TAIL
+def test_a_fermentation_that_stops_early_stands_one_to_four_degrees_above():
+    # 2 °P, factor 2 either way in one sd; of a fall so large that it sets no bound.
+    low, middle, high = (shape.end_reached(40.0, 2.0, shape.STOPS_EARLY, z) - 2.0 for z in (-1.0, 0.0, 1.0))
 
-    assert 1.0 / norm.sf(z) == pytest.approx(38.0, abs=0.5)
-    assert shape.end_reached(30.0, 2.8, z) == pytest.approx(3.8, abs=0.01)
-    assert shape.end_reached(12.0, 2.8, 0.0) == 2.8
+    assert (low, middle, high) == (
+        pytest.approx(1.0, abs=0.01), pytest.approx(2.0, abs=0.01), pytest.approx(4.0, abs=0.02)
+    )  # fmt: skip
+
+
+def test_the_ways_of_many_draws_are_told_row_by_row():
+    together = shape.end_reached(12.0, np.full(3, 2.8), np.array(WAYS), np.zeros(3))
+
+    assert together == pytest.approx([float(shape.end_reached(12.0, 2.8, way, 0.0)) for way in WAYS])
+    assert sum(shape.ODDS) == pytest.approx(1.0)
 
 
 @given(st.floats(0.1, 5.0), st.floats(24.0, 5000.0))

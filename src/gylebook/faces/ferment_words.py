@@ -9,7 +9,7 @@ from __future__ import annotations
 from gylebook.faces import words
 from gylebook.faces.findings import RISK
 from gylebook.faces.words import METRIC, Units
-from gylebook.tasks.ferment_views import FermentView, State
+from gylebook.tasks.ferment_views import AMISS, FermentView, State
 
 _SAID: dict[State, str] = {
     "on its way": "is on its way",
@@ -18,7 +18,6 @@ _SAID: dict[State, str] = {
     "runaway": "has fallen below what its yeast should reach",
     "as good as finished": "is as good as finished",
 }
-AMISS: tuple[State, ...] = ("stuck", "runaway")
 _ASIDE: dict[State, str] = {
     "on its way": "on its way",
     "slow": "slow",

@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gylebook.brewery.plan import Later, Plan, Portion
 from gylebook.figures.draws import Array
@@ -37,6 +38,8 @@ DEXTRIN_DAYS, DEXTRIN_FACTOR = 20.0, 3.0  # of dextrins under diastatic yeast, 0
 LATER_Q10 = 2.5
 SLOW_REFERENCE_C = 20.0
 A_DAY = 24.0
+
+Way = int | NDArray[np.int_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -117,14 +120,27 @@ class Fermentation:
     """One portion of a gyle, as a function of the latents of the day and of its curve."""
 
     def __init__(
-        self, models: Sequence[Model], key: str, warmth: Warmth, followed: Sequence[Followed] = ()
+        self,
+        models: Sequence[Model],
+        key: str,
+        warmth: Warmth,
+        followed: Sequence[Followed] = (),
+        way: Way = shape.AS_EXPECTED,
     ) -> None:
-        """`models` are the gyle's, one for each plan that was followed on the day; the last one goes on."""
+        """`models` are the gyle's, one for each plan that was followed on the day; the last one goes on.
+
+        `way` is how it goes, for all latents or row by row: as expected, stopping early, going further.
+        """
         self.models, self.key, self.warmth, self.followed = tuple(models), key, warmth, tuple(followed)
+        self.way = way
         self.model = self.models[-1]
         self.portion = portion_of(self.model.plan, key)
         self.figures = curve_figures(self.portion)
         self.day = len(self.model.figures)
+
+    def going(self, way: Way) -> Fermentation:
+        """The same portion, going another way."""
+        return Fermentation(self.models, self.key, self.warmth, self.followed, way)
 
     def split(self, latents: Array) -> tuple[FigureDraws, FigureDraws]:
         """Figures of the day and of the curve, from latents of both."""
@@ -168,6 +184,7 @@ class Fermentation:
     ) -> Array:
         """What its instrument would show of beer at this apparent extract."""
         seen = read.observable
+        apparent = np.minimum(apparent, curve.original)  # rounding must not leave it above where it began
         if seen.reading.gassy and seen.instrument.kind == "hydrometer":
             apparent = apparent + own["gas_plato"]
         numbers: Named = {
@@ -180,15 +197,17 @@ class Fermentation:
         """How far each instrument's scale moves for 1 °P of apparent extract, in the middle."""
         middle = np.median(latents, axis=0, keepdims=True)
         day, own = self.split(middle)
-        curve = self._curve(day, own, run(self.model.plan, self.model.brewery, day))
+        course = run(self.model.plan, self.model.brewery, day)
+        curve = self._curve(day, own, course, shape.AS_EXPECTED)
         out = {}
         for read in self.followed:
             (there,) = curve.at(np.array([read.hours]))
-            here, above = (self._instrument(read, there + up, curve, day, own) for up in (0.0, 0.1))
-            out[read.observable.name] = float(np.max(above - here)) / 0.1
+            below, here = (self._instrument(read, there + up, curve, day, own) for up in (-0.1, 0.0))
+            out[read.observable.name] = float(np.max(here - below)) / 0.1
         return out
 
-    def _curve(self, day: FigureDraws, own: FigureDraws, course: Course) -> Curve:
+    def _curve(self, day: FigureDraws, own: FigureDraws, course: Course, way: Way | None = None) -> Curve:
+        way = self.way if way is None else way
         portion, yeast = self.portion, self.portion.yeast
         (part,) = [p for p in course.portions if p.portion.key == self.key]
         (pitch,) = [p for p in pitches(self.model.plan, day, course.portions) if p.key == self.key]
@@ -198,7 +217,7 @@ class Fermentation:
         final = np.broadcast_to(plato_from_sg(part.fg), rows)
         if yeast.diastatic:
             quick = np.maximum(original * (1.0 - own["quick_attenuation"]), quick)
-        first = shape.end_reached(original, quick, own["end_surprise"])
+        first = shape.end_reached(original, quick, way, own["end_miss"])
         usual = shape.usual_rate(yeast.days, original)
         rate = shape.bounded_rate(usual * own["rate"])
         lag = shape.bounded_lag(shape.usual_lag(np.asarray(pitch.given) / pitch.needed) * own["lag"])
@@ -256,7 +275,7 @@ def curve_figures(portion: Portion) -> tuple[Figure, ...]:
             source="judgement",
         ),
         Figure(name="q10", unit="factor", level=Q10, scatter=0.4, transform="log", source="common-practice"),
-        Figure(name="end_surprise", unit="sd", level=0.0, scatter=1.0, source="judgement"),
+        Figure(name="end_miss", unit="sd", level=0.0, scatter=1.0, source="judgement"),
         _factor("gas_plato", GAS_PLATO, GAS_SPREAD ** (1.0 / 1.645), "common-practice", "°P"),
     ]
     if _eats(portion.later):

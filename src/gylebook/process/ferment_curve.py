@@ -13,6 +13,7 @@ the curve with what it leaves.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gylebook.figures.draws import Array
 from gylebook.matter.bounds import Range
@@ -30,14 +31,20 @@ USUAL_LAG = 3.2
 
 LAG_SPREAD = 0.22
 """Standard deviation of its logarithm.  Judgement; in eight growth series of Gause (1932) from 6 to 39 °C
-K was 3.6 with a scatter of 0.18, while B went from 0.01 to 0.35/h."""
+K was 3.5 with a scatter of 0.18, while B went from 0.01 to 0.35/h."""
 
 QUICK_ATTENUATION = (0.78, 0.03)
 """What diastatic yeast takes as fast as any other, apparent: about the limit of malt wort; judgement."""
 
 LOWEST_ATTENUATION = 1.02  # apparent, of beer from which every dextrin is gone
-SURPRISE_PLATO = 0.05  # scale of how far a fermentation misses the end expected of it; judgement
-SURPRISE_TAIL = 1.9  # how heavy its tails are: one in 38 misses by more than 1 °P to either side; judgement
+AS_EXPECTED, STOPS_EARLY, GOES_FURTHER = 0, 1, 2
+"""The three ways in which a fermentation may go."""
+
+ODDS = (0.94, 0.03, 0.03)
+"""How often each is met, before anything is read; judgement."""
+
+STOPS_PLATO, FURTHER_PLATO = 2.0, 1.5  # how far above or below the expected end, in the middle; judgement
+MISS_SPREAD = 2.0  # factor either way of both; judgement
 
 _USUAL_PLATO = 12.0
 _TRADE = "the usual curve of a fermentation"
@@ -93,24 +100,30 @@ def bounded_lag(lag: Array | float) -> Array:
     return np.clip(lag, _LEAST_LAG, _MOST_LAG)
 
 
-def end_reached(original: Array | float, expected: Array | float, surprise: Array | float) -> Array:
+def end_reached(
+    original: Array | float, expected: Array | float, way: NDArray[np.int_] | int, miss: Array | float
+) -> Array:
     r"""Where a fermentation really ends, given where it was expected to. [°P]
 
-    .. math:: P_e = E + h \tanh\frac{s}{h},\quad s = 0.05 \sinh(1.9\,z)
+    .. math:: P_e = E \pm h \tanh\frac{s}{h},\quad s = s_0\,2^z
 
-    `original` and `expected` apparent extract E [°P]; `surprise` z is standard normal.  Above the expected
-    end h is the whole fall, below it what is left down to an apparent attenuation of 102 %, so that no
-    surprise leaves that range.  Most end where they should; one in 38 stops 1 °P above, one in 38 goes
-    1 °P below.  Judgement.
+    `original` and `expected` apparent extract E [°P]; `way` is one of `AS_EXPECTED`, `STOPS_EARLY` and
+    `GOES_FURTHER`, `miss` z standard normal.  One that stops early stands s = 2 °P above, factor 2; one that
+    goes further s = 1.5 °P below.  Above the expected end h is the whole fall, below it what is left down to
+    an apparent attenuation of 102 %, so that nothing leaves that range.  Judgement.
 
-    >>> round(float(end_reached(12.0, 2.8, 0.0)), 2), round(float(end_reached(12.0, 2.8, 2.5)), 2)
-    (2.8, 5.6)
+    >>> [round(float(end_reached(12.0, 2.8, way, 0.0)), 2) for way in (0, 1, 2)]
+    [2.8, 4.77, 1.41]
     """
-    shift = SURPRISE_PLATO * np.sinh(SURPRISE_TAIL * np.clip(surprise, -8.0, 8.0))
+    expected = np.asarray(expected)
+    factor = MISS_SPREAD ** np.clip(miss, -8.0, 8.0)
     above = np.maximum(np.asarray(original) - expected, 1e-6)
-    below = np.maximum(np.asarray(expected) - lowest_end(original), 1e-6)
-    room = np.where(shift > 0.0, above, below)
-    reached: Array = expected + room * np.tanh(shift / room)
+    below = np.maximum(expected - lowest_end(original), 1e-6)
+    higher = expected + above * np.tanh(STOPS_PLATO * factor / above)
+    lower = expected - below * np.tanh(FURTHER_PLATO * factor / below)
+    reached: Array = np.where(
+        np.equal(way, STOPS_EARLY), higher, np.where(np.equal(way, GOES_FURTHER), lower, expected)
+    )
     return reached
 
 

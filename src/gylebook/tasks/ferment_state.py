@@ -22,7 +22,7 @@ from gylebook.matter.extract import sg_from_plato
 from gylebook.matter.spirit import abv_from_mass_percent
 from gylebook.process.ferment import alcohol_balling, real_extract
 from gylebook.process.ferment_curve import USUAL_LAG, lowest_end
-from gylebook.tasks.ferment_views import STATES, FermentView, GravityTaken, Reach, State
+from gylebook.tasks.ferment_views import AMISS, STATES, FermentView, GravityTaken, Reach, State
 from gylebook.tasks.fermenting import FermentOutlook
 from gylebook.tasks.moments import after
 from gylebook.tasks.standing import apparent_read, standing_view
@@ -31,6 +31,7 @@ NEAR_PLATO = 0.2  # of its end: as good as finished
 AMISS_PLATO = 0.5  # above or below the end expected: stuck, or running away; 0.002 SG, judgement
 SLOW_TIMES = 1.5  # of the time that the kind needs at that warmth for 95 % of its fall; judgement
 SHARE_DONE = 0.95
+ALARM = 0.3  # odds of being amiss from which it is said; judgement
 PAST_MIDPOINT = 1.5  # times the midpoint: from there on readings tell the end
 GRID, SHORTEST_H, LONGEST_H = 200, 14.0 * 24.0, 4.0 * 365.0 * 24.0
 SEEN = 0.97  # share of the draws that must have ended before the grid is long enough
@@ -46,7 +47,7 @@ def ferment_view(found: FermentOutlook) -> FermentView:
     now = curve.at(np.array([last_h]))[0]
     hours, middle = summarise(hours_until_near(curve)), summarise(_midpoint_h(curve))
     chances = {state: odds(states == number) for number, state in enumerate(STATES)}
-    verdict = max(STATES, key=lambda state: chances[state])
+    verdict = _verdict(chances)
     alcohol = alcohol_balling(curve.original, real_extract(curve.original, curve.end))
     yields = _alcohol_yield(found)
     return FermentView(
@@ -84,6 +85,12 @@ def ferment_view(found: FermentOutlook) -> FermentView:
         effective_draws=found.diagnostic.effective_draws,
         draws=len(found.latents),
     )
+
+
+def _verdict(chances: dict[State, float]) -> State:
+    """The likeliest state; what is amiss is said from odds of 3 in 10 on, as bottles may hang on it."""
+    amiss = max(AMISS, key=lambda state: chances[state])
+    return amiss if chances[amiss] >= ALARM else max(STATES, key=lambda state: chances[state])
 
 
 def hours_until_near(curve: Curve, near: float = NEAR_PLATO) -> Array:

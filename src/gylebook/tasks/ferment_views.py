@@ -18,6 +18,9 @@ State = Literal["on its way", "slow", "stuck", "runaway", "as good as finished"]
 STATES: tuple[State, ...] = ("on its way", "slow", "stuck", "runaway", "as good as finished")
 
 
+AMISS: tuple[State, ...] = ("stuck", "runaway")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GravityTaken:
     """One gravity read: `value` as on its instrument (°P, or °Bx), and the gravity that the curve has there.

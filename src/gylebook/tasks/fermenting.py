@@ -4,7 +4,9 @@ In:  an `Outlook` with readings of portions in fermentation, a portion's key, wh
 Out: `FermentOutlook`: joint draws of the day and of the curve, given all readings.
 
 Idea: the curve is one more forecast.  Day and curve are conditioned together, so that the end is the forecast
-final gravity until readings say otherwise, and both instruments keep their biases.  Where the last readings
+final gravity until readings say otherwise, and both instruments keep their biases.  A fermentation may end as
+expected, stop early or go further: each way is fitted by itself and all are mixed by their odds, as one
+posterior with several tops would be reached by no sampler surely.  Where the last readings
 lie on one side of the curve by more than chance, beer has left it: the model's own error is widened and the
 fit repeated, so that it claims less.
 """
@@ -32,8 +34,10 @@ from gylebook.gyle.fermenting import (
     portion_of,
 )
 from gylebook.gyle.observe import FERMENT, observables
-from gylebook.infer.condition import Diagnostic, condition
-from gylebook.infer.likelihood import Observation
+from gylebook.infer.condition import Diagnostic, Posterior, condition
+from gylebook.infer.laplace import find_mode
+from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.process.ferment_curve import ODDS
 from gylebook.tasks.moments import LONGEST_DAYS, hours_between, moment_of
 from gylebook.tasks.outlook import Outlook, day_observations
 from gylebook.tasks.reading_words import irreconcilable, place_in_words
@@ -41,6 +45,8 @@ from gylebook.tasks.reading_words import irreconcilable, place_in_words
 LEAST_RUN = 3  # readings on one side of the curve
 BY_CHANCE = 1.645  # sds of their mean; one such run in ten comes by chance
 WIDEST_SD = 1.0  # °P
+LEAST_ODDS = 0.002  # of a way, below which it is not worth its fit
+STREAM = 7_302  # keeps these random numbers apart from others of the same seed
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -101,6 +107,7 @@ def follow(outlook: Outlook, key: str, pitched: str | None = None) -> FermentOut
 def _fitted(
     outlook: Outlook, key: str, began: datetime, fermentation: Fermentation, prior: Array, model_sd: float
 ) -> FermentOutlook:
+    """Every way that the readings leave possible, mixed by its odds."""
     scales = fermentation.shown_per_plato(prior)
     observed = [
         Observation(
@@ -111,25 +118,64 @@ def _fitted(
         for read in fermentation.followed
     ]
     observations = [*day_observations(fermentation.models), *observed]
-    try:
-        posterior = condition(fermentation.readings_forecast, prior, observations, seed=outlook.seed)
-    except NotConverged as stuck:
-        readings = {read.observable.name: read.observable.reading for read in fermentation.followed}
-        if stuck.worst not in readings:
-            raise
-        worded = irreconcilable(readings[stuck.worst], len(observations), outlook.brewery)
-        raise NotConverged(worded, worst=stuck.worst) from stuck
+    chances = _odds_of_ways(fermentation, observations, prior.shape[1])
+    found: dict[int, Posterior] = {}
+    stuck: NotConverged | None = None
+    for way, chance in enumerate(chances):
+        if chance < LEAST_ODDS:
+            continue
+        try:
+            forecast = fermentation.going(way).readings_forecast
+            found[way] = condition(forecast, prior, observations, seed=outlook.seed)
+        except NotConverged as problem:  # no answer by this way; the others may have one
+            stuck = problem
+    if not found:
+        raise _worded(stuck, fermentation, len(observations), outlook)
+    kept = np.array([chances[way] for way in found])
+    which = np.random.default_rng((outlook.seed, STREAM)).choice(
+        list(found), size=len(prior), p=kept / kept.sum()
+    )
+    latents = np.empty_like(prior)
+    for way, posterior in found.items():
+        latents[which == way] = posterior.latents[which == way]
+    mixed = fermentation.going(which)
+    likeliest = max(found, key=lambda way: chances[way])
     return FermentOutlook(
         outlook=outlook,
         key=key,
         pitched=began,
-        fermentation=fermentation,
-        latents=posterior.latents,
-        diagnostic=posterior.diagnostic,
-        off_sd=_off(fermentation.readings_forecast(posterior.latents), observed),
+        fermentation=mixed,
+        latents=latents,
+        diagnostic=found[likeliest].diagnostic,
+        off_sd=_off(mixed.readings_forecast(latents), observed),
         model_sd=model_sd,
         widened=False,
     )
+
+
+def _odds_of_ways(
+    fermentation: Fermentation, observations: Sequence[Observation], columns: int
+) -> tuple[float, ...]:
+    """Odds of each way given the readings: how high and how wide its posterior is at the mode (Laplace)."""
+    if not observations:
+        return ODDS
+    logs = []
+    for way, before in enumerate(ODDS):
+        mode = find_mode(residuals_of(fermentation.going(way).readings_forecast, observations), columns)
+        _, narrowed = np.linalg.slogdet(mode.covariance())
+        logs.append(math.log(before) + mode.height + 0.5 * float(narrowed))
+    raw = np.exp(np.array(logs) - max(logs))
+    return tuple(float(part) for part in raw / raw.sum())
+
+
+def _worded(
+    stuck: NotConverged | None, fermentation: Fermentation, count: int, outlook: Outlook
+) -> NotConverged:
+    """Why no way could be fitted, told by the reading that fits worst where that is one of this portion."""
+    readings = {read.observable.name: read.observable.reading for read in fermentation.followed}
+    if stuck is None or stuck.worst not in readings:
+        return stuck or NotConverged("The fermentation could not be fitted to the readings.")
+    return NotConverged(irreconcilable(readings[stuck.worst], count, outlook.brewery), worst=stuck.worst)
 
 
 def _off(shown: Mapping[str, Array], observed: Sequence[Observation]) -> tuple[float, ...]:

@@ -20,9 +20,9 @@ from gylebook.faces.cli.options import (
     units_option,
 )
 from gylebook.faces.cli.planning import write_bytes
-from gylebook.faces.ferment_words import AMISS
 from gylebook.tasks.brews import look_at_brew
 from gylebook.tasks.ferment_state import ferment_view
+from gylebook.tasks.ferment_views import AMISS
 from gylebook.tasks.fermenting import follow
 from gylebook.tasks.outlook import Outlook
 
