@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -85,6 +86,7 @@ def start(
 @json_option
 @click.option("--on", "instrument", help="The instrument; needed where several could have shown it.")
 @click.option("--temperature", help="Of the sample or the liquid, where it matters.")
+@click.option("--gassy", is_flag=True, help="Its carbon dioxide was still in the sample.")
 @click.option("--at", help="When it was read; now if not given.")
 @click.option("--who", default="", help="Who read it.")
 @click.option("--id", "id_", type=click.UUID, help="An id of the sender's own: sent twice, kept once.")
@@ -99,6 +101,7 @@ def read(
     as_json: bool,
     instrument: str | None,
     temperature: str | None,
+    gassy: bool,
     at: str | None,
     who: str,
     id_: UUID | None,
@@ -112,9 +115,11 @@ def read(
 
     VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
     "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
+    "portion.KEY ferment" is read again and again while a portion ferments.
     """
     standing = look_at_brew(location, name)
-    reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
+    typed = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
+    reading = replace(typed, gassy=gassy)
     taken = take_reading(
         location,
         name,
