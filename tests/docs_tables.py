@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from docs_figures import figure_rows
+from docs_figures import curve_rows, figure_rows
 from gylebook.exchange.readings_file import ReadingsTable
 from gylebook.exchange.schema import schema_of
 from gylebook.exchange.table_rows import SHEETS, Sheet
@@ -47,6 +47,7 @@ def tables() -> dict[str, str]:
     for name, command in commands(main):
         out[name] = _table(("", "what it is", "if left out"), _option_rows(command))
     out["figures"] = _table(("figure", "unit", "level ± scatter", "source"), figure_rows())
+    out["figures of a curve"] = _table(("figure", "unit", "level ± scatter", "source"), curve_rows())
     out["sources"] = _table(
         ("key", "source", "how well confirmed"),
         ((f"`{source.key}`", source.citation, source.note) for source in SOURCES.values()),
