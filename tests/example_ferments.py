@@ -16,11 +16,10 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.figures.draws import Array
-from gylebook.gyle.fermenting import MODEL_SD, Curve, Fermentation, Followed, Warmth, error_shown
+from gylebook.gyle.fermenting import MODEL_SD, ODDS, Curve, Fermentation, Followed, Warmth, error_shown
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.observe import FERMENT, observables
 from gylebook.matter.extract import plato_from_sg, sg_from_plato
-from gylebook.process.ferment_curve import ODDS
 from gylebook.tasks.ferment_state import ferment_view
 from gylebook.tasks.ferment_views import FermentView
 from gylebook.tasks.fermenting import FermentOutlook, follow

@@ -33,6 +33,15 @@ def test_a_kind_of_yeast_works_as_fast_as_custom_says(kind, days, original, warm
     check("rate of the usual curve", found, rate, within=0.34 * rate, **of)
 
 
+def test_usual_and_slow_pace_together_scatter_by_the_factor_of_custom(check):
+    within, slow = np.log(shape.RATE_SPREAD), shape.SLOW_ODDS
+    between = slow * (1.0 - slow) * np.log(shape.SLOW_PACE) ** 2
+
+    factor = np.exp(np.sqrt(within**2 + between))
+
+    check("factor of a rate", factor, 1.4, within=0.05, source="common-practice")  # told to two digits
+
+
 def test_strong_wort_takes_longer_and_slow_kinds_do_too():
     assert shape.usual_rate(5.5, 20.0) < shape.usual_rate(5.5, 12.0) < shape.usual_rate(4.0, 12.0)
 
@@ -114,7 +123,7 @@ def test_the_ways_of_many_draws_are_told_row_by_row():
     together = shape.end_reached(12.0, np.full(3, 2.8), np.array(WAYS), np.zeros(3))
 
     assert together == pytest.approx([float(shape.end_reached(12.0, 2.8, way, 0.0)) for way in WAYS])
-    assert sum(shape.ODDS) == pytest.approx(1.0)
+    assert sum(shape.END_ODDS) == pytest.approx(1.0)
 
 
 @given(st.floats(0.1, 5.0), st.floats(24.0, 5000.0))

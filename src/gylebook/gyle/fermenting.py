@@ -40,6 +40,11 @@ SLOW_REFERENCE_C = 20.0
 A_DAY = 24.0
 
 Way = int | NDArray[np.int_]
+"""How a fermentation goes: its end as expected 0, early 1 or further 2, and 3 more where its pace is slow."""
+
+ENDS = len(shape.END_ODDS)
+ODDS = tuple(pace * end for pace in (1.0 - shape.SLOW_ODDS, shape.SLOW_ODDS) for end in shape.END_ODDS)
+"""Odds of every way before anything is read."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,7 +134,7 @@ class Fermentation:
     ) -> None:
         """`models` are the gyle's, one for each plan that was followed on the day; the last one goes on.
 
-        `way` is how it goes, for all latents or row by row: as expected, stopping early, going further.
+        `way` is how it goes, for all latents or row by row.
         """
         self.models, self.key, self.warmth, self.followed = tuple(models), key, warmth, tuple(followed)
         self.way = way
@@ -217,9 +222,10 @@ class Fermentation:
         final = np.broadcast_to(plato_from_sg(part.fg), rows)
         if yeast.diastatic:
             quick = np.maximum(original * (1.0 - own["quick_attenuation"]), quick)
-        first = shape.end_reached(original, quick, way, own["end_miss"])
+        first = shape.end_reached(original, quick, np.mod(way, ENDS), own["end_miss"])
         usual = shape.usual_rate(yeast.days, original)
-        rate = shape.bounded_rate(usual * own["rate"])
+        pace = np.where(np.floor_divide(way, ENDS), shape.SLOW_PACE, 1.0)
+        rate = shape.bounded_rate(usual * pace * own["rate"])
         lag = shape.bounded_lag(shape.usual_lag(np.asarray(pitch.given) / pitch.needed) * own["lag"])
         slow_from, slow_tau = self._slow_stage(portion.later, own)
         goes_on = yeast.diastatic or _eats(portion.later)
@@ -265,7 +271,7 @@ def portion_of(plan: Plan, key: str) -> Portion:
 def curve_figures(portion: Portion) -> tuple[Figure, ...]:
     """What is not known of a portion's curve beyond the figures of its gyle."""
     out = [
-        _factor("rate", 1.0, shape.RATE_SPREAD, "common-practice"),
+        _factor("rate", 1.0, shape.RATE_SPREAD, "judgement"),
         Figure(
             name="lag",
             unit="factor",

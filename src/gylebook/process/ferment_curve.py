@@ -23,8 +23,15 @@ RATE_TIMES_DAYS = 0.42
 """Rate of the curve, per hour, times the days that the trade gives a kind of yeast. [d/h]  Judgement: ale
 0.08 in 5.5 days, lager 0.03 in 13, kveik 0.18 at 35 °C in 3, wheat 0.07 in 5.5, all common practice."""
 
-RATE_SPREAD = 1.4
-"""Factor either way of a rate so told; common practice."""
+RATE_SPREAD = 1.3
+"""Factor either way of a rate so told, where the yeast is in its usual or in its slow pace; judgement.  Both
+together scatter by the factor of 1.43 that common practice rounds to 1.4."""
+
+SLOW_PACE = 0.5
+"""Rate over the usual one of a yeast in slow pace (old, few, cold-shocked, short of oxygen); judgement."""
+
+SLOW_ODDS = 0.15
+"""How often it is met, before anything is read; judgement."""
 
 USUAL_LAG = 3.2
 """K = B M at the usual pitch, 0.08/h times 40 h in ale; 3.8 in lager, 2.9 in kveik. [-]  Common practice."""
@@ -38,9 +45,9 @@ QUICK_ATTENUATION = (0.78, 0.03)
 
 LOWEST_ATTENUATION = 1.02  # apparent, of beer from which every dextrin is gone
 AS_EXPECTED, STOPS_EARLY, GOES_FURTHER = 0, 1, 2
-"""The three ways in which a fermentation may go."""
+"""The three ways in which a fermentation may end."""
 
-ODDS = (0.94, 0.03, 0.03)
+END_ODDS = (0.94, 0.03, 0.03)
 """How often each is met, before anything is read; judgement."""
 
 STOPS_PLATO, FURTHER_PLATO = 2.0, 1.5  # how far above or below the expected end, in the middle; judgement
@@ -68,8 +75,9 @@ def usual_rate(days: Array | float, original: Array | float) -> Array:
 
     Notes
     -----
-    Factor 1.4 either way.  Judgement, held to the rates of four kinds in common practice within that factor.
-    The middle of the yeast's own range of temperature is where it is at home.  Raises `OutsideValidity`.
+    Factor 1.4 either way in all.  Judgement, held to the rates of four kinds in common practice within that
+    factor.  The middle of the yeast's own range of temperature is where it is at home.  Raises
+    `OutsideValidity`.
 
     >>> round(float(usual_rate(5.5, 12.0)), 3)
     0.076

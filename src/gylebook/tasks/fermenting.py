@@ -5,10 +5,10 @@ Out: `FermentOutlook`: joint draws of the day and of the curve, given all readin
 
 Idea: the curve is one more forecast.  Day and curve are conditioned together, so that the end is the forecast
 final gravity until readings say otherwise, and both instruments keep their biases.  A fermentation may end as
-expected, stop early or go further: each way is fitted by itself and all are mixed by their odds, as one
-posterior with several tops would be reached by no sampler surely.  Where the last readings
-lie on one side of the curve by more than chance, beer has left it: the model's own error is widened and the
-fit repeated, so that it claims less.
+expected, stop early or go further, at its usual pace or slowly: each way is fitted by itself and all are
+mixed by their odds, as one posterior with several tops would be reached by no sampler surely.  Where the last
+readings lie on one side of the curve by more than chance, beer has left it: the model's own error is widened
+and the fit repeated, so that it claims less.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.figures.draws import Array, standard_normal_latents
 from gylebook.gyle.fermenting import (
     MODEL_SD,
+    ODDS,
     Curve,
     Fermentation,
     Followed,
@@ -37,7 +38,6 @@ from gylebook.gyle.observe import FERMENT, observables
 from gylebook.infer.condition import Diagnostic, Posterior, condition
 from gylebook.infer.laplace import find_mode
 from gylebook.infer.likelihood import Observation, residuals_of
-from gylebook.process.ferment_curve import ODDS
 from gylebook.tasks.moments import LONGEST_DAYS, hours_between, moment_of
 from gylebook.tasks.outlook import Outlook, day_observations
 from gylebook.tasks.reading_words import irreconcilable, place_in_words
@@ -45,7 +45,7 @@ from gylebook.tasks.reading_words import irreconcilable, place_in_words
 LEAST_RUN = 3  # readings on one side of the curve
 BY_CHANCE = 1.645  # sds of their mean; one such run in ten comes by chance
 WIDEST_SD = 1.0  # °P
-LEAST_ODDS = 0.002  # of a way, below which it is not worth its fit
+LEAST_ODDS = 0.01  # of a way, below which it is not worth its fit
 STREAM = 7_302  # keeps these random numbers apart from others of the same seed
 
 
