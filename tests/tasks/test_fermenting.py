@@ -91,7 +91,7 @@ def test_readings_at_odd_hours_and_on_both_instruments_agree_with_one_curve():
 
     view = viewed(real.readings(hours, [*on, "hydrometer"], rng), draws=2000)
 
-    assert all(abs(taken.off_sd) < 3.5 for taken in view.taken)
+    assert all(abs(taken.misfit_sd) < 3.5 for taken in view.taken)
     assert view.end.low - 0.001 <= real.end_sg <= view.end.high + 0.001
     # Put right for alcohol, a refractometer tells the gravity that the hydrometer shows beside it.
     assert view.taken[4].sg == pytest.approx(view.taken[3].sg, abs=0.0035)
@@ -118,6 +118,21 @@ def test_warmth_written_down_explains_a_slow_start():
 
     assert knowing.odds["slow"] < unknowing.odds["slow"]
     assert knowing.near_end_h.median < unknowing.near_end_h.median
+
+
+def test_a_reading_that_no_portion_of_this_wort_could_give_is_marked_for_a_second_look():
+    slip = viewed([gravity(24.0, 1.09)])
+    good = viewed([gravity(24.0, 1.048)])
+
+    assert slip.taken[0].misfit_sd > 3.0
+    assert abs(good.taken[0].misfit_sd) < 3.0
+
+
+def test_a_reading_as_the_yeast_goes_in_is_the_original_gravity_on_both_instruments():
+    view = viewed([gravity(0.0, 1.0535), gravity(0.0, 13.6, "refractometer")])
+
+    assert view.original.median == pytest.approx(1.0535, abs=0.002)
+    assert view.original.sd < 0.6 * viewed([]).original.sd
 
 
 # ---- verdicts

@@ -38,6 +38,7 @@ DEXTRIN_DAYS, DEXTRIN_FACTOR = 20.0, 3.0  # of dextrins under diastatic yeast, 0
 LATER_Q10 = 2.5
 SLOW_REFERENCE_C = 20.0
 A_DAY = 24.0
+ROUNDING = 1e-6  # °P; beer must not stand above its own wort, not even by the last digit
 
 Way = int | NDArray[np.int_]
 """How a fermentation goes: its end as expected 0, early 1 or further 2, and 3 more where its pace is slow."""
@@ -189,7 +190,7 @@ class Fermentation:
     ) -> Array:
         """What its instrument would show of beer at this apparent extract."""
         seen = read.observable
-        apparent = np.minimum(apparent, curve.original)  # rounding must not leave it above where it began
+        apparent = np.minimum(apparent, curve.original - ROUNDING)
         if seen.reading.gassy and seen.instrument.kind == "hydrometer":
             apparent = apparent + own["gas_plato"]
         numbers: Named = {

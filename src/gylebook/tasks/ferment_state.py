@@ -192,9 +192,9 @@ def _taken(found: FermentOutlook) -> tuple[GravityTaken, ...]:
             value=read.observable.reading.value,
             sg=float(sg_from_plato(apparent_read(found, read))),
             curve=summarise(sg_from_plato(apparent)),
-            off_sd=off,
+            misfit_sd=misfit,
         )
-        for read, apparent, off in zip(found.followed, there, found.off_sd, strict=True)
+        for read, apparent, misfit in zip(found.followed, there, found.misfit_sd, strict=True)
     )
 
 

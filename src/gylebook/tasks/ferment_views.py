@@ -25,7 +25,7 @@ AMISS: tuple[State, ...] = ("stuck", "runaway")
 class GravityTaken:
     """One gravity read: `value` as on its instrument (°P, or °Bx), and the gravity that the curve has there.
 
-    `sg` is the reading put right for warmth and alcohol, and `off_sd` how far it lies off the curve.
+    `sg` is the reading put right for warmth and alcohol, `misfit_sd` how far it lies from what others say.
     """
 
     at: str
@@ -35,7 +35,7 @@ class GravityTaken:
     value: float
     sg: float
     curve: Summary
-    off_sd: float
+    misfit_sd: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

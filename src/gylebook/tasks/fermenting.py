@@ -51,9 +51,11 @@ STREAM = 7_302  # keeps these random numbers apart from others of the same seed
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class FermentOutlook:
-    """One portion's curve given all readings; `off_sd` is how far each gravity lies off it, in its own sd.
+    """One portion's curve given all readings.
 
-    `model_sd` is how far beer was taken to leave the curve [°P], `widened` whether that is more than usual.
+    `off_sd` is how far each gravity lies off it, in its own sd; `misfit_sd` how far from what all others say,
+    in sds of that, by the likeliest way (`infer.condition.Misfit`).  `model_sd` is how far beer was taken to
+    leave the curve [°P], `widened` whether that is more than usual.
     """
 
     outlook: Outlook
@@ -63,6 +65,7 @@ class FermentOutlook:
     latents: Array
     diagnostic: Diagnostic
     off_sd: tuple[float, ...]
+    misfit_sd: tuple[float, ...]
     model_sd: float
     widened: bool
 
@@ -139,15 +142,18 @@ def _fitted(
     for way, posterior in found.items():
         latents[which == way] = posterior.latents[which == way]
     mixed = fermentation.going(which)
-    likeliest = max(found, key=lambda way: chances[way])
+    diagnostic = found[max(found, key=lambda way: chances[way])].diagnostic
     return FermentOutlook(
         outlook=outlook,
         key=key,
         pitched=began,
         fermentation=mixed,
         latents=latents,
-        diagnostic=found[likeliest].diagnostic,
+        diagnostic=diagnostic,
         off_sd=_off(mixed.readings_forecast(latents), observed),
+        misfit_sd=tuple(
+            misfit.from_rest for misfit in diagnostic.misfits[len(observations) - len(observed) :]
+        ),
         model_sd=model_sd,
         widened=False,
     )

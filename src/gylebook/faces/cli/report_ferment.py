@@ -55,7 +55,7 @@ def _show_taken(view: FermentView, units: Units) -> None:
             telling.reading_text("gravity", taken.value, units, taken.kind),
             words.gravity(taken.sg, units),
             words.interval(taken.curve, "SG", units),
-            "agrees" if abs(taken.off_sd) <= FAR else f"{RISK} check it",
+            "agrees" if abs(taken.misfit_sd) <= FAR else f"{RISK} check it",
         )
         for taken in view.taken
     ]
