@@ -138,6 +138,22 @@ def test_a_brew_in_a_book_is_followed_from_its_own_readings(book, shed):
     assert "refused" not in cli("brew", "remedies", *on, "amber").err
 
 
+def test_a_corrected_gravity_keeps_the_moment_at_which_it_was_read(book, shed):
+    on = ("--book", book)
+    cli("brew", "start", *on, "amber", shed / "plan.toml", *FEW, "--at", "2026-11-20T08:00+01:00")
+    at = "2026-11-21T18:00:00+01:00"
+    first = cli("brew", "read", *on, "amber", "portion.keg ferment", "1.084", "--at", at)
+    number = re.search(r"number (\d+)", first.out)[1]
+
+    cli("brew", "read", *on, "amber", "portion.keg ferment", "1.048", "--corrects", number)
+
+    told = cli(
+        "brew", "ferment", *on, "amber", "--portion", "keg", "--pitched", "2026-11-20T18:00+01:00", "--json"
+    ).json
+    assert [(taken["at"], round(taken["hours"], 3)) for taken in told["taken"]] == [(at, 24.0)]
+    assert 'gylebook brew ferment "amber" --portion keg' in first.out
+
+
 def test_a_gassy_sample_is_kept_in_a_book_as_one(book, shed):
     on = ("--book", book)
     cli("brew", "start", *on, "amber", shed / "plan.toml", *FEW, "--at", "2026-11-20T08:00+01:00")

@@ -12,8 +12,10 @@ from example_ferments import ALE, PITCHED, SHED, at, followed, gravity, truth, v
 from example_gyles import plan, portion, yeast
 from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Later
-from gylebook.errors import Refused
+from gylebook.errors import NotConverged, Refused
 from gylebook.gyle.fermenting import MODEL_SD
+from gylebook.infer.condition import condition as real_condition
+from gylebook.tasks import fermenting
 from gylebook.tasks.ferment_state import ferment_view, hours_until_near
 from gylebook.tasks.fermenting import follow
 from gylebook.tasks.moments import after, hours_between, moment_of
@@ -186,6 +188,37 @@ def test_readings_that_leave_the_curve_on_one_side_widen_it():
     assert fit.widened
     assert fit.model_sd > MODEL_SD
     assert not followed(series(HEALTHY)).widened
+
+
+def failing(monkeypatch, *numbers):
+    """Lets the fits of these ways, counted as they are tried, end without an answer."""
+    tried = []
+
+    def condition(*args, **more):
+        tried.append(len(tried))
+        if tried[-1] in numbers:
+            raise NotConverged("no answer", worst="ferment.0")
+        return real_condition(*args, **more)
+
+    monkeypatch.setattr(fermenting, "condition", condition)
+    return tried
+
+
+def test_where_the_likeliest_way_has_no_answer_the_reading_that_fits_worst_is_named(monkeypatch):
+    failing(monkeypatch, 0)
+
+    with pytest.raises(NotConverged, match=r"cannot be reconciled.*gravity at portion\.one ferment, 1\.048"):
+        viewed([gravity(20.0, 1.048)])
+
+
+def test_an_unlikely_way_without_an_answer_is_left_out(monkeypatch):
+    tried = failing(monkeypatch, 1)
+
+    view = viewed([gravity(20.0, 1.048)], draws=4000)
+
+    assert len(tried) == 6
+    # All ways but stopping early at the usual pace, which had 2 in 100 or so.
+    assert view.end.median == pytest.approx(viewed([gravity(20.0, 1.048)], draws=4000).end.median, abs=0.0005)
 
 
 # ---- standing still

@@ -123,34 +123,36 @@ def _fitted(
     observations = [*day_observations(fermentation.models), *observed]
     chances = _odds_of_ways(fermentation, observations, prior.shape[1])
     found: dict[int, Posterior] = {}
-    stuck: NotConverged | None = None
     for way, chance in enumerate(chances):
         if chance < LEAST_ODDS:
             continue
         try:
             forecast = fermentation.going(way).readings_forecast
             found[way] = condition(forecast, prior, observations, seed=outlook.seed)
-        except NotConverged as problem:  # no answer by this way; the others may have one
-            stuck = problem
-    if not found:
-        raise _worded(stuck, fermentation, len(observations), outlook)
+        except NotConverged as stuck:  # an unlikely way without an answer is left out, the likeliest is not
+            if chance == max(chances):
+                raise _worded(stuck, fermentation, len(observations), outlook) from stuck
     kept = np.array([chances[way] for way in found])
     which = np.random.default_rng((outlook.seed, STREAM)).choice(
         list(found), size=len(prior), p=kept / kept.sum()
     )
     latents = np.empty_like(prior)
+    shown = {read.observable.name: np.empty(len(prior)) for read in fermentation.followed}
     for way, posterior in found.items():
-        latents[which == way] = posterior.latents[which == way]
-    mixed = fermentation.going(which)
+        rows = which == way
+        latents[rows] = posterior.latents[rows]
+        there = fermentation.going(way).readings_forecast(latents[rows])
+        for name, draws in shown.items():
+            draws[rows] = there[name]
     diagnostic = found[max(found, key=lambda way: chances[way])].diagnostic
     return FermentOutlook(
         outlook=outlook,
         key=key,
         pitched=began,
-        fermentation=mixed,
+        fermentation=fermentation.going(which),
         latents=latents,
         diagnostic=diagnostic,
-        off_sd=_off(mixed.readings_forecast(latents), observed),
+        off_sd=_off(shown, observed),
         misfit_sd=tuple(
             misfit.from_rest for misfit in diagnostic.misfits[len(observations) - len(observed) :]
         ),
@@ -174,13 +176,11 @@ def _odds_of_ways(
     return tuple(float(part) for part in raw / raw.sum())
 
 
-def _worded(
-    stuck: NotConverged | None, fermentation: Fermentation, count: int, outlook: Outlook
-) -> NotConverged:
-    """Why no way could be fitted, told by the reading that fits worst where that is one of this portion."""
+def _worded(stuck: NotConverged, fermentation: Fermentation, count: int, outlook: Outlook) -> NotConverged:
+    """Why it could not be fitted, told by the reading that fits worst where that is one of this portion."""
     readings = {read.observable.name: read.observable.reading for read in fermentation.followed}
-    if stuck is None or stuck.worst not in readings:
-        return stuck or NotConverged("The fermentation could not be fitted to the readings.")
+    if stuck.worst not in readings:
+        return stuck
     return NotConverged(irreconcilable(readings[stuck.worst], count, outlook.brewery), worst=stuck.worst)
 
 
@@ -210,6 +210,12 @@ def _widened_sd(found: FermentOutlook) -> float | None:
         for scale in [scales[read.observable.name]]
     ]
     return min(math.hypot(found.model_sd, mean * float(np.mean(sds))), WIDEST_SD)
+
+
+def followed_portion(step: str) -> str | None:
+    """Key of the portion that is read at such a step while it ferments; None of any other step."""
+    stem, _, last = step.rpartition(" ")
+    return stem.removeprefix("portion.") if last == FERMENT and stem.startswith("portion.") else None
 
 
 def _in_time(outlook: Outlook, key: str, began: datetime) -> tuple[tuple[Followed, ...], Warmth]:

@@ -25,6 +25,7 @@ from gylebook.faces.cli.options import (
 from gylebook.faces.cli.tables import print_table
 from gylebook.tasks.brews import (
     SHOWN,
+    Standing,
     Taken,
     adopt_remedy,
     look_at_brew,
@@ -34,6 +35,7 @@ from gylebook.tasks.brews import (
     what_can_be_done,
     withdraw_reading,
 )
+from gylebook.tasks.fermenting import followed_portion
 from gylebook.tasks.remedy_view import changes
 from gylebook.tasks.typed import reading_typed
 
@@ -118,7 +120,8 @@ def read(
     "portion.KEY ferment" is read again and again while a portion ferments.
     """
     standing = look_at_brew(location, name)
-    typed = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
+    when = moment(at) if at is not None else _moment_corrected(standing, corrects) or moment(None)
+    typed = reading_typed(standing.outlook, step, value, instrument, temperature, when)
     reading = replace(typed, gassy=gassy)
     taken = take_reading(
         location,
@@ -212,6 +215,14 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
     return 0 if outlook.limits_kept else 1
 
 
+def _moment_corrected(standing: Standing, number: int | None) -> str | None:
+    """When a fermenting portion was read that is put right now: its gravity speaks of that moment."""
+    for event in standing.events:
+        if event.seq == number and followed_portion(str(event.body.get("step", ""))) is not None:
+            return event.at
+    return None
+
+
 def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     quantity, value = body.get("quantity"), body.get("value")
     if isinstance(quantity, str) and isinstance(value, int | float):
@@ -228,6 +239,10 @@ def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
         click.echo(printed({"event": event, "changes": change_answers(changed)}))
         return code
     click.echo(f"written down as number {taken.event.seq}")
+    key = followed_portion(str(taken.event.body.get("step", "")))
+    if key is not None:
+        click.echo(f'  what it tells: gylebook brew ferment "{taken.brew.name}" --portion {key}')
+        return code
     report_day.show_readings(taken.after, units)
     report_day.show_changes(changed, taken.after, units)
     report.show_limits(taken.after, units)
