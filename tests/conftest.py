@@ -18,6 +18,9 @@ from sqlalchemy import create_engine, make_url, text
 
 pytest_plugins = ["checks"]
 
+# Workers share the cores already: with threads of their own for small matrices they wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 
 def _missing(what: str, untested: str) -> NoReturn:
     """Skip with one line that says what was not tested; in CI, fail with it."""

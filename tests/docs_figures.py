@@ -9,6 +9,7 @@ they belong to; where a plan or a pack states it, the row says so.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -21,6 +22,7 @@ from gylebook.brewery.plan import Crush, Drain, Plan, ProcessKind
 from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import Water
 from gylebook.figures.figure import Figure
+from gylebook.gyle.fermenting import curve_figures
 from gylebook.gyle.house import ROLLING_BOIL_L_PER_H, published_figures
 from gylebook.tasks.files import load_brewery, load_plan
 
@@ -66,6 +68,19 @@ def figure_rows() -> Iterator[tuple[str, str, str, str]]:
         figure = telling[0][0][1]
         level = FROM_FILES.get(name) or _levels([pair for labelled in telling for pair in labelled])
         yield f"`{name}`", figure.unit, level + NOTES.get(name, ""), f"`{figure.source}`"
+
+
+def curve_rows() -> Iterator[tuple[str, str, str, str]]:
+    """One row for each figure of a curve: of any yeast, of a diastatic one, of Brettanomyces."""
+    plan = load_plan(EXAMPLE / "plan.toml")
+    diastatic = [replace(p, yeast=replace(p.yeast, diastatic=True)) for p in plan.portions]
+    for figure in {f.name: f for p in (*plan.portions, *diastatic) for f in curve_figures(p)}.values():
+        known = (
+            f"{figure.level:.3g} to a factor of {math.exp(figure.scatter / figure.level):.2g}"
+            if figure.transform == "log"
+            else f"{figure.level:.3g} ± {figure.scatter:.2g}"
+        )
+        yield f"`{figure.name}`", figure.unit, known, f"`{figure.source}`"
 
 
 def _levels(labelled: list[tuple[str, Figure]]) -> str:

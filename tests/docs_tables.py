@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from docs_figures import figure_rows
+from docs_figures import curve_rows, figure_rows
 from gylebook.exchange.readings_file import ReadingsTable
 from gylebook.exchange.schema import schema_of
 from gylebook.exchange.table_rows import SHEETS, Sheet
@@ -52,6 +52,7 @@ def tables() -> dict[str, str]:
         ("figure", "share between houses", "tie to another kind", "tie to other gear", "turn by doubling of"),
         _rule_rows(),
     )
+    out["figures of a curve"] = _table(("figure", "unit", "level ± scatter", "source"), curve_rows())
     out["sources"] = _table(
         ("key", "source", "how well confirmed"),
         ((f"`{source.key}`", source.citation, source.note) for source in SOURCES.values()),

@@ -62,7 +62,8 @@ class Reading:
 
     `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
     `temperature_c` is the sample's or the liquid's where it was noted; `meter` how a pH was read, a cooled
-    sample where it does not say.
+    sample where it does not say.  `gassy` is a sample from which its carbon dioxide was not driven out: it
+    lifts a hydrometer.
     """
 
     step: str
@@ -72,3 +73,4 @@ class Reading:
     at: str = ""
     temperature_c: float | None = None
     meter: MeterWay = "cooled"
+    gassy: bool = False

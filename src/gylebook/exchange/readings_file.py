@@ -50,6 +50,7 @@ class ReadingTable(Table):
     meter: MeterWay | None = Field(
         default=None, description="how a pH was read; asked for where the sample was above 35 °C"
     )
+    gassy: bool = Field(default=False, description="whether its carbon dioxide was still in the sample")
 
     @field_validator("at", mode="before")
     @classmethod
@@ -97,6 +98,7 @@ def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
             at=taken.at,
             temperature_c=taken.temperature,
             meter=taken.meter or "cooled",
+            gassy=taken.gassy,
         )
         for taken in table.reading
     )

@@ -9,7 +9,7 @@ kettle is; a new equation cannot break it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
@@ -57,22 +57,32 @@ class Model:
 
         A row so far out that an equation's source does not cover it is not a number; all others stand.
         """
-        try:
-            return self._shown(latents)
-        except OutsideValidity:
-            rows = len(latents)
-            if rows == 1:
-                return {seen.name: np.full(1, np.nan) for seen in self.seen}
-            halves = [self.readings_forecast(part) for part in (latents[: rows // 2], latents[rows // 2 :])]
-            return {name: np.concatenate([half[name] for half in halves]) for name in halves[0]}
+        return row_by_row(self._shown, latents, [seen.name for seen in self.seen])
 
-    def _shown(self, latents: Array) -> Mapping[str, Array]:
-        figures = self.draw(latents)
-        course = run(self.plan, self.brewery, figures)
+    def shown_on(self, figures: FigureDraws, course: Course) -> dict[str, Array]:
+        """What each instrument would show on a course that has been run."""
         numbers = named(course)
         if self._soured:
             numbers["mash.ph"], numbers["mash.first_ph"] = mash_phs(self.plan, self.brewery, figures)
         if self._timed:
             numbers.update(timing.timings(self.plan, self.brewery, course, figures))
-        rows = latents.shape[0]
-        return {o.name: np.broadcast_to(shown(o, numbers, figures), (rows,)) for o in self.seen}
+        rows = next(iter(figures.values())).shape
+        return {o.name: np.broadcast_to(shown(o, numbers, figures), rows) for o in self.seen}
+
+    def _shown(self, latents: Array) -> dict[str, Array]:
+        figures = self.draw(latents)
+        return self.shown_on(figures, run(self.plan, self.brewery, figures))
+
+
+def row_by_row(
+    forecast: Callable[[Array], Mapping[str, Array]], latents: Array, names: Sequence[str]
+) -> Mapping[str, Array]:
+    """A forecast of all rows, those left out (not a number) that lie outside what an equation covers."""
+    try:
+        return forecast(latents)
+    except OutsideValidity:
+        rows = len(latents)
+        if rows == 1:
+            return {name: np.full(1, np.nan) for name in names}
+        halves = [row_by_row(forecast, part, names) for part in (latents[: rows // 2], latents[rows // 2 :])]
+        return {name: np.concatenate([half[name] for half in halves]) for name in names}

@@ -87,6 +87,28 @@ def places(plan: Plan, brewery: Brewery) -> tuple[Place, ...]:
     return tuple(out)
 
 
+FERMENT = "ferment"  # the last word of the step at which a portion is read while it ferments
+
+
+def ferment_places(plan: Plan) -> tuple[Place, ...]:
+    """What can be read of each portion while it ferments, again and again: its gravity and its warmth.
+
+    They speak of a moment, so they show no number of the course; `fermenting` says what they show.
+    """
+    out = []
+    for portion in plan.portions:
+        stem = f"portion.{portion.key}"
+        step, shows = f"{stem} {FERMENT}", f"{stem}.{FERMENT}"
+        out.append(Place(step=step, quantity="gravity", shows=f"{shows}.gravity", original=f"{stem}.og"))
+        out.append(Place(step=step, quantity="temperature", shows=f"{shows}.temperature_c"))
+    return tuple(out)
+
+
+def is_of_fermentation(reading: Reading) -> bool:
+    """Whether a reading was taken of a portion while it fermented."""
+    return reading.step.startswith("portion.") and reading.step.endswith(f" {FERMENT}")
+
+
 def _wort_places(step: str, volume: str, gravity: str, usual_c: float, metal: Metal | None) -> list[Place]:
     return [
         Place(step=step, quantity="volume", shows=volume, strength=gravity, usual_c=usual_c, metal=metal),
@@ -129,7 +151,7 @@ def _mash_places(plan: Plan, brewery: Brewery) -> list[Place]:
 
 def observables(readings: Iterable[Reading], plan: Plan, brewery: Brewery) -> tuple[Observable, ...]:
     """Every reading tied to the course; all that cannot be tied is refused at once."""
-    known = {(place.step, place.quantity): place for place in places(plan, brewery)}
+    known = {(place.step, place.quantity): place for place in (*places(plan, brewery), *ferment_places(plan))}
     problems: list[Problem] = []
     out: list[Observable] = []
     for number, reading in enumerate(readings):

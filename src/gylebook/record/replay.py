@@ -48,10 +48,11 @@ def readings_of(events: Iterable[Event]) -> tuple[Reading, ...]:
 def reading_body(reading: Reading) -> dict[str, Any]:
     """The body of the event that keeps this reading.
 
-    A meter used as usual is not kept, so that a reading has the body it had before meters were told of.
+    A meter used as usual and a sample without gas are not kept, so that a reading has the body it had before
+    either was told of.
     """
-    body = asdict(reading)
-    return body if reading.meter != "cooled" else {key: body[key] for key in body if key != "meter"}
+    usual = {"meter": "cooled", "gassy": False}
+    return {key: value for key, value in asdict(reading).items() if key not in usual or value != usual[key]}
 
 
 def reading_of(body: Mapping[str, Any], where: str = "reading") -> Reading:
@@ -83,6 +84,8 @@ def _accepted(name: str, value: object) -> str:
     if name == "meter":
         ways = get_args(MeterWay)
         return "" if value in ways else f"must be one of {', '.join(f'“{way}”' for way in ways)}"
+    if name == "gassy":
+        return "" if isinstance(value, bool) else "must be true or false"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)

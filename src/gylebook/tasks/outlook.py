@@ -25,13 +25,14 @@ from gylebook.exchange.together import check_together
 from gylebook.figures.draws import Array, Summary, standard_normal_latents, summarise
 from gylebook.figures.figure import FigureDraws
 from gylebook.gyle.course import Course
+from gylebook.gyle.fermenting import day_name
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.glass import details
 from gylebook.gyle.house import ABSORPTION, figures_of, published_figures, unknown_house_figures
 from gylebook.gyle.limits import Limit, limits
 from gylebook.gyle.liquor import Liquor, knows_water, run_liquor
 from gylebook.gyle.names import Named, named
-from gylebook.gyle.observe import observables
+from gylebook.gyle.observe import is_of_fermentation, observables
 from gylebook.infer.condition import Diagnostic, condition
 from gylebook.infer.likelihood import Forecast, Observation
 from gylebook.tasks.reading_words import irreconcilable
@@ -70,6 +71,7 @@ class Outlook:
     """A forecast of one plan on one brewery.  What is costly is worked out when first asked for.
 
     `asked` is the plan as typed, `planned` as solved before the day, `plan` as it is followed now.
+    `followed` were read of portions while they fermented: they are no part of the day, see `fermenting`.
     """
 
     asked: Plan
@@ -77,11 +79,17 @@ class Outlook:
     plan: Plan
     brewery: Brewery
     readings: tuple[Reading, ...]
-    model: Model
+    followed: tuple[Reading, ...]
+    models: tuple[Model, ...]
     prior: Array
     latents: Array
     seed: int
     diagnostic: Diagnostic | None
+
+    @property
+    def model(self) -> Model:
+        """The plan as it is followed now, as a function of latents."""
+        return self.models[-1]
 
     @cached_property
     def figures(self) -> FigureDraws:
@@ -127,8 +135,8 @@ class Outlook:
         shared = min(self.latents.shape[1], wider.shape[1])
         wider[:, :shared] = self.latents[:, :shared]
         planned = replace(self.planned, bitterness_by=other)
-        model = Model(plan, self.brewery)
-        return replace(self, plan=plan, planned=planned, model=model, latents=wider, prior=wider)
+        models = (Model(plan, self.brewery),)
+        return replace(self, plan=plan, planned=planned, models=models, latents=wider, prior=wider)
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -198,7 +206,7 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
     if not observed:
         latents, diagnostic = prior, None
     else:
-        readings = {_name(n, o.name): o.reading for n, model in enumerate(models) for o in model.seen}
+        readings = {day_name(n, o.name): o.reading for n, model in enumerate(models) for o in model.seen}
         try:
             posterior = condition(readings_forecast(models), prior, observed, seed=seed)
         except NotConverged as stuck:
@@ -213,8 +221,11 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
         planned=stages[0].plan,
         plan=stages[-1].plan,
         brewery=brewery,
-        readings=tuple(reading for stage in stages for reading in stage.readings),
-        model=models[-1],
+        readings=tuple(o.reading for model in models for o in model.seen),
+        followed=tuple(
+            reading for stage in stages for reading in stage.readings if is_of_fermentation(reading)
+        ),
+        models=models,
         prior=prior,
         latents=latents,
         seed=seed,
@@ -222,22 +233,22 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
     )
 
 
-def models_of(stages: Sequence[Stage], brewery: Brewery) -> list[Model]:
-    """The model of each stage, with what was read on it."""
-    return [Model(stage.plan, brewery, observables(stage.readings, stage.plan, brewery)) for stage in stages]
+def models_of(stages: Sequence[Stage], brewery: Brewery) -> tuple[Model, ...]:
+    """The model of each stage, with what was read on it; what ferments is followed elsewhere."""
+    tied = [observables(stage.readings, stage.plan, brewery) for stage in stages]
+    return tuple(
+        Model(stage.plan, brewery, [o for o in seen if not is_of_fermentation(o.reading)])
+        for stage, seen in zip(stages, tied, strict=True)
+    )
 
 
 def observations_of(models: Sequence[Model]) -> list[Observation]:
     """Every reading of every stage, as inference takes it."""
     return [
-        Observation(name=_name(number, o.name), value=o.value, error=o.error)
+        Observation(name=day_name(number, o.name), value=o.value, error=o.error)
         for number, model in enumerate(models)
         for o in model.seen
     ]
-
-
-def _name(stage: int, reading: str) -> str:
-    return reading if stage == 0 else f"{reading} after change {stage}"
 
 
 def readings_forecast(models: Sequence[Model]) -> Forecast:
@@ -245,7 +256,7 @@ def readings_forecast(models: Sequence[Model]) -> Forecast:
 
     def forecast(latents: Array) -> dict[str, Array]:
         return {
-            _name(number, name): draws
+            day_name(number, name): draws
             for number, model in enumerate(models)
             if model.seen
             for name, draws in model.readings_forecast(latents).items()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 from uuid import UUID
@@ -13,6 +14,7 @@ from gylebook.brewery.water import MeterWay
 from gylebook.faces import telling
 from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.answers import change_answers, forecast_answer, printed, remedy_answer
+from gylebook.faces.cli.ferments import brew_ferment
 from gylebook.faces.cli.options import (
     Units,
     book_option,
@@ -24,6 +26,7 @@ from gylebook.faces.cli.options import (
 from gylebook.faces.cli.tables import print_table
 from gylebook.tasks.brews import (
     SHOWN,
+    Standing,
     Taken,
     adopt_remedy,
     look_at_brew,
@@ -33,6 +36,7 @@ from gylebook.tasks.brews import (
     what_can_be_done,
     withdraw_reading,
 )
+from gylebook.tasks.fermenting import followed_portion
 from gylebook.tasks.remedy_view import changes, ways_to_the_mash_ph
 from gylebook.tasks.typed import reading_typed
 
@@ -40,6 +44,9 @@ from gylebook.tasks.typed import reading_typed
 @click.group()
 def brew() -> None:
     """Start a brew in a book, read into it, look at it."""
+
+
+brew.add_command(brew_ferment)
 
 
 @brew.command()
@@ -87,6 +94,7 @@ def start(
     type=click.Choice(get_args(MeterWay)),
     help="How a pH was read, where the sample was hot: by a meter corrected for its warmth, or not.",
 )
+@click.option("--gassy", is_flag=True, help="Its carbon dioxide was still in the sample.")
 @click.option("--at", help="When it was read; now if not given.")
 @click.option("--who", default="", help="Who read it.")
 @click.option("--id", "id_", type=click.UUID, help="An id of the sender's own: sent twice, kept once.")
@@ -102,6 +110,7 @@ def read(
     instrument: str | None,
     temperature: str | None,
     meter: MeterWay | None,
+    gassy: bool,
     at: str | None,
     who: str,
     id_: UUID | None,
@@ -115,9 +124,12 @@ def read(
 
     VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
     "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
+    "portion.KEY ferment" is read again and again while a portion ferments.
     """
     standing = look_at_brew(location, name)
-    reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at), meter)
+    when = moment(at) if at is not None else _moment_corrected(standing, corrects) or moment(None)
+    typed = reading_typed(standing.outlook, step, value, instrument, temperature, when, meter)
+    reading = replace(typed, gassy=gassy)
     taken = take_reading(
         location,
         name,
@@ -210,6 +222,14 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
     return 0 if outlook.limits_kept else 1
 
 
+def _moment_corrected(standing: Standing, number: int | None) -> str | None:
+    """When a fermenting portion was read that is put right now: its gravity speaks of that moment."""
+    for event in standing.events:
+        if event.seq == number and followed_portion(str(event.body.get("step", ""))) is not None:
+            return event.at
+    return None
+
+
 def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     quantity, value = body.get("quantity"), body.get("value")
     if isinstance(quantity, str) and isinstance(value, int | float):
@@ -229,6 +249,10 @@ def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
         click.echo(printed({"event": event, "changes": change_answers(changed), "mash_ph": advice}))
         return code
     click.echo(f"written down as number {taken.event.seq}")
+    key = followed_portion(str(taken.event.body.get("step", "")))
+    if key is not None:
+        click.echo(f'  what it tells: gylebook brew ferment "{taken.brew.name}" --portion {key}')
+        return code
     report_day.show_readings(taken.after, units)
     report_day.show_mash_ph(taken.before, ways, units)
     report_day.show_changes(changed, taken.after, units)

@@ -96,7 +96,7 @@ def solve(
     """
     outlook = outlook_of(plan, brewery, draws, seed)
     if out is not None:
-        _write(out, solved_text(outlook).encode())
+        write_bytes(out, solved_text(outlook).encode())
     if as_json:
         answer = {
             "amounts": amounts_answer(outlook),
@@ -212,12 +212,13 @@ def sheet(
     from gylebook.tasks.sheet import sheet_view
 
     outlook = outlook_of(plan, brewery, draws, seed, readings)
-    _write(out, day_sheet(sheet_view(outlook), units=units))
+    write_bytes(out, day_sheet(sheet_view(outlook), units=units))
     click.echo(f"written: {out}")
     return _code(outlook)
 
 
-def _write(path: Path, data: bytes) -> None:
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file that was asked for, or say why it cannot be."""
     try:
         path.write_bytes(data)
     except OSError as problem:
