@@ -29,6 +29,8 @@ def test_it_tells_before_and_after_how_many_brews_and_what_to_read(taught):
     assert "published" in answer.out
     assert "next brew" in answer.out
     assert "Boil-off [L/h]" in answer.out
+    assert "Next brew (90 of 100 between)" in answer.out
+    assert "Efficiency: grain to fermenters" in answer.out
     assert "What to read at the next brew" in answer.out
     assert "Known no better than published: Left in the kettle" in answer.out
 

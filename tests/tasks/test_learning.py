@@ -60,6 +60,16 @@ def test_a_house_that_boils_harder_than_published_is_found_out():
     assert boil.spread_gone > 0.4
 
 
+def test_the_next_brew_is_told_as_published_and_as_learned():
+    view = learned(days(25), typical(days(1), conversion=-1.5))
+
+    by_name = {change.name: change for change in view.foreseen}
+    efficiency = by_name["efficiency.kettle"]
+    assert efficiency.after.median < efficiency.before.median - 0.03  # a conversion of 86 % in place of 93
+    for change in view.foreseen:
+        assert change.after.high - change.after.low < change.before.high - change.before.low, change.name
+
+
 def test_one_brew_teaches_a_little_and_never_narrows_beyond_its_scatter():
     view = learned(days(1), typical(days(1)))
 
