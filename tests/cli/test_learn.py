@@ -63,7 +63,7 @@ def test_the_backtest_can_be_drawn(taught, tmp_path):
     answer = cli("learn", "--book", taught, "--picture", path)
 
     assert f"drawn: {path}" in answer.out
-    assert "The shed behind the orchard: foreseen" in path.read_text(encoding="utf-8")
+    assert "How the brews on The shed behind the orchard were foreseen" in path.read_text(encoding="utf-8")
 
 
 def test_amounts_are_told_in_the_brewer_s_units(taught):
