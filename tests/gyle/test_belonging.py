@@ -10,8 +10,9 @@ import pytest
 from example_gyles import brewery, grain, plan, portion, vessel, yeast
 from gylebook.brewery.gear import Bag
 from gylebook.brewery.plan import Process
+from gylebook.brewery.site import HouseFigure
 from gylebook.gyle.belonging import MOST_DOUBLINGS, RULES, Belonging, belongings
-from gylebook.gyle.house import figures_of
+from gylebook.gyle.house import figures_of, unknown_house_figures
 
 
 def of(family: str, a_plan=None, on=None) -> Belonging:
@@ -98,3 +99,10 @@ def test_every_rule_leaves_room_for_both_house_and_brew_and_holds_over_all_sizes
         # Beyond a quarter turn a small batch would tell the contrary of a large one.
         assert rule.turn * 2.0 * MOST_DOUBLINGS <= math.pi / 2.0, name
         assert (rule.turn > 0.0) == (rule.measure is not None), name
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_every_rule_is_for_a_figure_that_some_gyle_has(name):
+    stated = replace(brewery(), house={name: HouseFigure(level=0.5, scatter=0.1)})
+
+    assert unknown_house_figures(plan(), stated) == ()
