@@ -10,8 +10,8 @@ what it is done with.  What a batch twice as large may do to a level is told by 
 taken out already what goes with litres, kilograms and power, so what is left is small.
 
 A sack of malt, a bale of hops and a pack of yeast differ from the next in ways no brewery can learn; they
-stay a brew's own.  What no instrument here can read, such as bitterness, colour or gas, has no rule.  All shares
-and turns are judgement.
+stay a brew's own.  What no instrument here can read, such as bitterness, colour or gas, has no rule.  All
+shares and turns are judgement.
 """
 
 from __future__ import annotations
