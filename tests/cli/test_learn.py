@@ -29,6 +29,8 @@ def test_it_tells_before_and_after_how_many_brews_and_what_to_read(taught):
     assert "published" in answer.out
     assert "next brew" in answer.out
     assert "Boil-off [L/h]" in answer.out
+    assert "Next brew (90 of 100 between)" in answer.out
+    assert "Efficiency: grain to fermenters" in answer.out
     assert "What to read at the next brew" in answer.out
     assert "Known no better than published: Left in the kettle" in answer.out
 
@@ -61,7 +63,7 @@ def test_the_backtest_can_be_drawn(taught, tmp_path):
     answer = cli("learn", "--book", taught, "--picture", path)
 
     assert f"drawn: {path}" in answer.out
-    assert "The shed behind the orchard: foreseen" in path.read_text(encoding="utf-8")
+    assert "How the brews on The shed behind the orchard were foreseen" in path.read_text(encoding="utf-8")
 
 
 def test_amounts_are_told_in_the_brewer_s_units(taught):

@@ -10,8 +10,9 @@ import pytest
 from example_gyles import aimed, brewery, dose, grain, plan, portion, vessel, water, watered, yeast
 from gylebook.brewery.gear import Bag
 from gylebook.brewery.plan import Process
+from gylebook.brewery.site import HouseFigure
 from gylebook.gyle.belonging import MOST_DOUBLINGS, RULES, Belonging, belongings
-from gylebook.gyle.house import figures_of
+from gylebook.gyle.house import figures_of, unknown_house_figures
 
 
 def of(family: str, a_plan=None, on=None) -> Belonging:
@@ -119,3 +120,10 @@ def test_nothing_of_the_liquor_is_left_out_of_what_a_house_learns():
 
     for figure, one in zip(figures_of(treated, on), belongings(treated, on), strict=True):
         assert figure.name in dry or one is not None, figure.name
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_every_rule_is_for_a_figure_that_some_gyle_has(name):
+    stated = replace(brewery(), house={name: HouseFigure(level=0.5, scatter=0.1)})
+
+    assert unknown_house_figures(plan(), stated) == ()

@@ -55,9 +55,21 @@ def test_a_house_that_boils_harder_than_published_is_found_out():
     boil = level(view, "boil_off_l_per_h")
     # Log-normal: 1.5 published sds of 0.8/4.52 each above the published level.
     assert boil.level.low < boil.published.level * np.exp(1.5 * 0.8 / 4.523) < boil.level.high
-    assert boil.next_brew.scatter < 0.6 * boil.published.scatter
+    # Log-normal, so scatters go with their levels.
+    narrowed = boil.next_brew.scatter / boil.next_brew.level
+    assert narrowed < 0.6 * boil.published.scatter / boil.published.level
     assert boil.brews == 25
     assert boil.spread_gone > 0.4
+
+
+def test_the_next_brew_is_told_as_published_and_as_learned():
+    view = learned(days(25), typical(days(1), conversion=-1.5))
+
+    by_name = {change.name: change for change in view.foreseen}
+    efficiency = by_name["efficiency.kettle"]
+    assert efficiency.after.median < efficiency.before.median - 0.03  # a conversion of 86 % in place of 93
+    for change in view.foreseen:
+        assert change.after.high - change.after.low < change.before.high - change.before.low, change.name
 
 
 def test_one_brew_teaches_a_little_and_never_narrows_beyond_its_scatter():

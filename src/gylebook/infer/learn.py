@@ -31,12 +31,16 @@ from gylebook.infer.resample import resampled_rows
 STREAM = 4_211  # keeps these random numbers apart from those of latents with the same seed
 FEWEST, MOST, BUDGET = 64, 512, 40_000  # guesses, and guesses times brews aimed at
 SOME = 200  # brews on which the climb begins
-CLIMBS, LONGEST, NEARLY = 8, 0.7, 0.3
-LAST_STEPS, SETTLED, STEP = 4, 0.3, 0.05
+CLIMBS, LONGEST = 8, 0.7  # scoring steps, and their length at most, in sds before any brew
+NEARLY, SETTLED = (
+    0.3,
+    0.3,
+)  # length of a step, in sds given the brews, at which scoring and the last steps end
+LAST_STEPS, STEP = 4, 0.05  # steps by measured slopes, and the width they are measured over, in sds before
 WIDER = 1.05  # than the curvature says: the likelihood falls off more slowly towards small scatters
-FREEDOM = 12.0
-GOOD, ROUNDS = 0.5, 4
-GROWTH = 1.5
+FREEDOM = 12.0  # of the Student t that guesses are drawn from; fewer would waste them in twenty dimensions
+GOOD, ROUNDS = 0.5, 4  # Pareto k at which the weights are good, and proposals tried to get there
+GROWTH = 1.25  # of the number of brews, after which a house that is followed is guessed at anew
 BLUR = 20.0  # guesses worth so many or fewer show their grain
 
 

@@ -15,12 +15,23 @@ from dataclasses import dataclass
 import numpy as np
 
 from gylebook.brewery.site import HouseFigure
-from gylebook.figures.draws import Summary, summarise
+from gylebook.figures.draws import Summary, standard_normal_latents, summarise
 from gylebook.gyle.belonging import Belonging, belongings
-from gylebook.tasks.learning import Learning, met, of_house
+from gylebook.gyle.forecast import Model
+from gylebook.infer.straight import expected
+from gylebook.tasks.learning import Learning, expected_of, met, of_house
 from gylebook.tasks.next_reading import Key, WorthReading, key_of, next_readings
+from gylebook.tasks.views import ChangeView
 
 DRAWS = 2000
+TOLD = (
+    "kettle.preboil.volume_l",
+    "kettle.preboil.gravity",
+    "fermenters.volume_l",
+    "og",
+    "efficiency.kettle",
+    "efficiency.fermenter",
+)
 TRUSTED_BELOW, FEWEST_EFFECTIVE = 0.7, 8.0  # Pareto k of the guesses of scatters, and their worth
 INFORMS = 0.02  # share of a figure's variance that a brew's readings take away, for the brew to count
 
@@ -53,7 +64,7 @@ class LevelView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearnedView:
-    """All that was learned of one brewery.
+    """All that was learned of one brewery, and what it makes of the next brew (`foreseen`).
 
     `set_aside` are readings that fit nothing, as (brew, step, quantity); `trusted` tells whether the guesses
     of the scatters were weighed well enough.
@@ -67,6 +78,7 @@ class LearnedView:
     left_out: tuple[str, ...]
     set_aside: tuple[tuple[str, str, str], ...]
     levels: tuple[LevelView, ...]
+    foreseen: tuple[ChangeView, ...]
     pareto_k: float
     effective_guesses: float
     trusted: bool
@@ -84,9 +96,26 @@ def learned_view(learning: Learning) -> LearnedView:
         left_out=learning.gathered.left_out,
         set_aside=tuple((past.name, r.step, r.quantity) for past in pasts for r in past.set_aside),
         levels=tuple(_levels(learning)),
+        foreseen=_foreseen(learning),
         pareto_k=learned.pareto_k,
         effective_guesses=learned.effective,
         trusted=learned.pareto_k < TRUSTED_BELOW and learned.effective > FEWEST_EFFECTIVE,
+    )
+
+
+def _foreseen(learning: Learning) -> tuple[ChangeView, ...]:
+    """What the next brew would give on a house nobody knows, and on this one."""
+    found = belongings(learning.plan, learning.site)
+    columns, figures = expected_of(learning.states, learning.learned, found)
+    coming = expected(len(found), columns, figures)
+    normal = standard_normal_latents(DRAWS, len(found), learning.seed)
+    rows = coming.mean + normal @ np.linalg.cholesky(coming.covariance).T
+    model = Model(learning.plan, learning.site)
+    before, after = (model.forecast(np.asfortranarray(latents)) for latents in (normal, rows))
+    return tuple(
+        ChangeView(name=name, before=summarise(before[name]), after=summarise(after[name]))
+        for name in TOLD
+        if name in before
     )
 
 

@@ -12,6 +12,7 @@ import click
 from gylebook.faces import findings, liquor_words, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
+from gylebook.figures.draws import Summary
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views, run_view
 from gylebook.tasks.solved import amounts_answer
@@ -81,7 +82,12 @@ def show_forecast(outlook: Outlook, units: Units) -> None:
 
 def told(outlook: Outlook, name: str, units: Units) -> str:
     """One number with its range."""
-    summary, unit = outlook.numbers[name], words.unit_of_name(name)
+    return told_of(name, outlook.numbers[name], units)
+
+
+def told_of(name: str, summary: Summary, units: Units) -> str:
+    """The same, of any summary."""
+    unit = words.unit_of_name(name)
     if unit == "share":
         return f"{words.share(summary.median)} ({words.share(summary.low)} – {words.share(summary.high)})"
     return words.median_and_interval(summary, unit, units)

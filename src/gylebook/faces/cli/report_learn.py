@@ -11,6 +11,7 @@ from collections import Counter
 import click
 
 from gylebook.faces import words
+from gylebook.faces.cli.report import COLD_C, LINES, told_of
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.figure_words import figure_name, figure_unit, level_and_scatter
 from gylebook.faces.findings import RISK
@@ -45,6 +46,7 @@ def show_learned(view: LearnedView, units: Units) -> None:
     unknown = [figure_name(level.family) for level in view.levels if level.family not in told]
     if unknown:
         print_sentence(f"Known no better than published: {', '.join(dict.fromkeys(unknown))}.")
+    _show_foreseen(view, units)
     _show_next(view)
     _show_unused(view)
 
@@ -54,6 +56,21 @@ def _name(level: LevelView, several: bool, units: Units) -> str:
     parts = [figure_name(level.family), level.kind, level.gear if several else ""]
     unit = figure_unit(level.unit, units)
     return ", ".join(part for part in parts if part) + (f" [{unit}]" if unit else "")
+
+
+def _show_foreseen(view: LearnedView, units: Units) -> None:
+    """The next brew on a house nobody knows, and on this one."""
+    cold = words.temperature(COLD_C, units)
+    named = dict(LINES)
+    rows = [
+        (
+            named[change.name].format(cold=cold),
+            *(told_of(change.name, s, units) for s in (change.before, change.after)),
+        )
+        for change in view.foreseen
+    ]
+    click.echo()
+    print_table("", ("Next brew (90 of 100 between)", "published", "as learned"), rows)
 
 
 def _show_next(view: LearnedView) -> None:
