@@ -57,7 +57,8 @@ def test_the_unit_tells_what_was_read(brew):
         ("pH 5.4", "ph", "mash"),
         ("32 min", "time", "heat to boil"),
     ):
-        assert brew("read", step, value, "--json").json["event"]["kind"] == "reading"
+        way = ("--meter", "cooled") if quantity == "ph" else ()
+        assert brew("read", step, value, *way, "--json").json["event"]["kind"] == "reading"
         newest = brew("show", "--json").json["about"]["events"][-1]
         assert (newest["body"]["quantity"], newest["body"]["step"]) == (quantity, step)
 
@@ -211,7 +212,7 @@ def test_a_moment_that_never_was_cannot_be_shown(brew):
         (("read", "--", "preboil", "-4 L"), "-4"),
         (("read", "preboil", "40 L", "--temperature", "72 kg"), "72 kg"),
         (("read", "lift", "5 kW"), "power"),
-        (("read", "mash", "pH 13.5"), "must be from 2 to 12 pH"),
+        (("read", "mash", "pH 13.5"), "must be from 4 to 7.5 pH"),
         (("adopt", "99"), "there are remedies 1 to "),
         (("adopt", "0"), "there are remedies 1 to "),
         (("withdraw", "99", "--reason", "why not"), "99"),

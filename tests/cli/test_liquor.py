@@ -99,12 +99,12 @@ def test_an_absurd_dose_of_a_strong_acid_is_refused_as_it_was_understood(shed):
 def test_a_reading_of_the_mash_ph_is_answered_at_once_and_what_finishes_it_adopted(shed, book):
     assert cli("brew", "start", "--book", book, *FEW, "one", shed / "plan.toml").code in (0, 1)
 
-    told = cli("brew", "read", "--book", book, "one", "mash", "pH 5.55").out
+    told = cli("brew", "read", "--book", book, "one", "mash", "pH 5.55", "--meter", "cooled").out
     adopted = cli("brew", "adopt", "--book", book, "one", "1").out
 
     assert "Mash pH" in told
     assert "Finish the mash with" in told
-    assert "As planned" in told
+    assert "Go on as planned" in told
     assert "within 0.1 of its aim" in adopted
 
 
@@ -114,3 +114,78 @@ def test_a_hot_sample_asks_how_the_meter_was_used(shed, book):
 
     assert "which way was the meter used" in refusal(*hot)
     assert cli(*hot, "--meter", "hot, corrected").code in (0, 1)
+
+
+def test_a_ph_of_which_nothing_else_is_said_is_asked_about(shed, book):
+    assert cli("brew", "start", "--book", book, *FEW, "one", shed / "plan.toml").code in (0, 1)
+
+    assert "not of a sample how warm" in refusal("brew", "read", "--book", book, "one", "mash", "pH 5.5")
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ("5.30", "Leave out what was held back"),
+        ("5.36", "Go on as planned"),
+        ("7.2", "Pour nothing yet"),
+        ("4.4", "Pour nothing yet"),
+    ],
+)
+def test_whatever_the_mash_reads_there_is_something_sensible_to_do(shed, value, said):
+    changed(shed / "readings.toml", ('value = "5.55"', f'value = "{value}"'))
+    text = (shed / "readings.toml").read_text(encoding="utf-8")
+    (shed / "readings.toml").write_text(text[: text.index('value = "15.4')].rsplit("[[reading]]", 1)[0])
+
+    for alkali in ("baking soda", "none"):
+        plan = shed / "plan.toml"
+        with_alkali = plan.read_text(encoding="utf-8").replace(
+            "[liquor]", f'[liquor]\nalkali = "{alkali}"', 1
+        )
+        (shed / "other.toml").write_text(with_alkali, encoding="utf-8")
+        told = cli(
+            "remedies", shed / "other.toml", *FEW, "-b", shed / "brewery.toml", "-r", shed / "readings.toml"
+        )
+        assert told.code in (0, 1), told.err
+        assert said in told.out
+        assert "soda" not in told.out
+
+
+@pytest.mark.parametrize("value", ["12", "2.0", "9.5"])
+def test_a_ph_that_no_mash_has_is_refused_at_once(shed, value):
+    changed(shed / "readings.toml", ('value = "5.55"', f'value = "{value}"'))
+
+    assert "4 to 7.5 pH" in refusal("remedies", shed / "plan.toml", *FEW, "-r", shed / "readings.toml")
+
+
+def test_what_no_salt_can_reach_is_said_with_what_would(shed):
+    changed(shed / "plan.toml", ('calcium = "95 mg/L"', 'calcium = "40 mg/L"'))
+
+    told = " ".join(cli("liquor", shed / "plan.toml", *FEW).out.split())
+
+    assert "calcium is" in told
+    assert "no salt takes it out" in told
+
+
+def test_acid_for_the_kettle_comes_with_its_caution(shed):
+    with (shed / "plan.toml").open("a", encoding="utf-8") as plan:
+        plan.write('\n[[doses]]\nof = "lactic acid 88 %"\ninto = "kettle"\namount = "2 mL"\n')
+
+    steps = cli("order", shed / "plan.toml", *FEW, "--json").json["steps"]
+    boil = next(step for step in steps if step["key"] == "heat to the boil")
+
+    assert any("acid" in caution for caution in boil["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("of", "into", "amount", "said"),
+    [
+        ("hydrochloric acid 37 %", "kettle", "60 mL", "a wort is given"),
+        ("lactic acid 88 %", "rinse", "15 mL", "rinse liquor pH"),
+        ("lactic acid 88 %", "mash", "60 mL", "mash pH"),
+    ],
+)
+def test_a_dose_that_sours_too_far_is_refused(shed, of, into, amount, said):
+    with (shed / "plan.toml").open("a", encoding="utf-8") as plan:
+        plan.write(f'\n[[doses]]\nof = "{of}"\ninto = "{into}"\namount = "{amount}"\n')
+
+    assert said in refusal("liquor", shed / "plan.toml", *FEW)

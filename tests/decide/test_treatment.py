@@ -99,7 +99,7 @@ def test_salts_bring_mash_and_rinse_liquor_to_the_ions_wanted():
     model = Model(found, on)
     liquor = run_liquor(found, on, model.draw(latents(model)))
 
-    for solution in (liquor.mash, liquor.rinse):
+    for solution in (liquor.mash.solution, liquor.rinse.solution):
         for aim in FOR_A_PALE:
             got = float(np.median(getattr(solution, aim.ion))) * MOLAR_MASS[aim.ion]
             # Three ions and as many salts, each to 0.1 g: some mg/L, and sodium comes with chloride.
@@ -124,7 +124,7 @@ def test_a_bound_is_kept_even_where_another_ion_then_falls_short():
     model = Model(found, on)
     liquor = run_liquor(found, on, model.draw(latents(model)))
 
-    assert float(np.median(liquor.mash.sulphate)) * 96.056 <= 80.0 + 2.0  # gypsum to 0.1 g in 28 L
+    assert float(np.median(liquor.mash.solution.sulphate)) * 96.056 <= 80.0 + 2.0  # gypsum to 0.1 g in 28 L
 
 
 def test_hard_water_is_diluted_until_its_alkalinity_is_what_was_wanted():
@@ -158,8 +158,8 @@ def test_rinse_liquor_keeps_no_more_alkalinity_than_wanted():
     liquor = run_liquor(found, on, model.draw(latents(model, 2000)))
 
     # The usual aim: 25 mg/L as CaCO3, 0.5 mEq/L, left in hard chalk water at pH 5.4 to 5.5.
-    assert float(np.median(np.asarray(liquor.rinse_left))) == pytest.approx(0.5, abs=0.06)
-    assert 5.3 < float(np.median(np.asarray(liquor.rinse_ph))) < 5.6
+    assert float(np.median(np.asarray(liquor.rinse.left))) == pytest.approx(0.5, abs=0.06)
+    assert 5.3 < float(np.median(np.asarray(liquor.rinse.ph))) < 5.6
 
 
 def test_what_the_brewer_dosed_stays_as_it_is():
@@ -168,6 +168,25 @@ def test_what_the_brewer_dosed_stays_as_it_is():
     found = dosed(aimed(5.3, ions=FOR_A_PALE, doses=own), watered())
 
     assert of(found, "mash") == {"lactic-88": 3.0, "gypsum": 2.0}
+
+
+def test_acid_of_the_brewers_own_is_left_alone_though_it_is_held_back():
+    own = (dose("lactic-88", 4.0, "held back"),)
+
+    assert dosed(aimed(5.3, doses=own), watered()).liquor.doses[:1] == own
+    assert not of(dosed(aimed(5.3, doses=own), watered()), "mash")
+
+
+def test_an_acid_that_brings_chloride_leaves_room_for_it():
+    on = watered(water("tap", 40.0, 20.0))
+    wanted = (IonAim(ion="chloride", mg_per_l=100.0, most=130.0), IonAim(ion="calcium", mg_per_l=110.0))
+
+    found = dosed(aimed(5.35, ions=wanted, acid="hydrochloric-10", salts=("gypsum", "calcium-chloride")), on)
+    model = Model(found, on)
+    liquor = run_liquor(found, on, model.draw(latents(model)))
+
+    # 30 mg/L as drawn and some 70 with the acid; salts that did not know of it would bring it to 165.
+    assert float(np.median(liquor.mash.solution.chloride)) * 35.45 < 130.0 + 3.0
 
 
 def test_a_plan_without_wishes_or_without_water_is_not_dosed():

@@ -13,7 +13,7 @@ from gylebook.brewery.plan import Liquor
 from gylebook.brewery.site import HouseFigure
 from gylebook.brewery.water import ReportLine, Water
 from gylebook.errors import Refused
-from gylebook.gyle.dosing import hold_doses
+from gylebook.gyle.dosing import hold_doses, hold_sourness
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.house import figures_of, unknown_house_figures
 from gylebook.gyle.liquor import drawn, mash_phs, run_liquor
@@ -209,17 +209,30 @@ def test_a_dose_nobody_can_mean_is_refused_as_it_was_understood(doses, match):
     absurd = replace(base, liquor=replace(base.liquor, doses=doses))
     model = Model(absurd, on)
 
+    def held():
+        hold_doses(absurd)
+        hold_sourness(absurd, on, model.draw(middling(model)))
+
     with pytest.raises(Refused, match=match):
-        hold_doses(absurd, on, model.draw(middling(model)))
+        held()
 
 
 def test_a_dose_for_a_rinse_that_is_none_is_refused():
     base = plan("full volume")
     lost = replace(base, liquor=replace(base.liquor, doses=(dose("gypsum", 2.0, "rinse"),)))
-    model = Model(lost, watered())
 
     with pytest.raises(Refused, match="a rinse that has no liquor"):
-        hold_doses(lost, watered(), model.draw(middling(model)))
+        hold_doses(lost)
+
+
+def test_every_absurd_dose_is_told_at_once():
+    base = plan()
+    both = replace(
+        base, liquor=replace(base.liquor, doses=(dose("gypsum", 200.0), dose("lactic-88", 900.0, "rinse")))
+    )
+
+    with pytest.raises(Refused, match=r"(?s)dose 1, .*dose 2, "):
+        hold_doses(both)
 
 
 def test_water_without_a_report_leaves_the_old_figure_of_the_mash_ph():

@@ -20,7 +20,7 @@ import numpy as np
 from gylebook.brewery.ingredients import Addition, Hop
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.decide.souring import finished, ph_loss, still_to_sour
+from gylebook.decide.souring import finished, ph_loss, still_to_sour, too_far
 from gylebook.decide.targets import Targets, expected_loss
 from gylebook.errors import OutsideValidity
 from gylebook.figures.draws import Array, odds
@@ -37,8 +37,8 @@ WORTH = 0.98  # a remedy must take at least 2 % off the loss of leaving it
 DRIED_EXTRACT = (0.95, 0.62)  # share of extract, real share of it fermentable; trade range
 LONGEST_EXTRA_BOIL = 90.0
 SHORTEST_BOIL = 30.0
-# In place of what was held back; on top of it, once that went in.
-MASH_PH_DEEDS = ("finish the mash pH", "move the mash pH")
+# In place of what was held back; on top of it, once that went in; nothing before another reading.
+MASH_PH_DEEDS = ("finish the mash pH", "move the mash pH", "read the mash pH again")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,9 +111,14 @@ def remedies(
 def _with_mash_ph(
     plan: Plan, brewery: Brewery, latents: Array, found: list[Remedy], last_step: str
 ) -> list[Remedy]:
-    """The same with what the mash pH costs, and what would finish it among them; the first leaves it."""
+    """The same with what the mash pH costs, and what would finish it among them; the first leaves it.
+
+    A mash that seems far off is read again before anything is poured.
+    """
     as_it_is = ph_loss(plan, brewery, latents)
     out = [replace(remedy, loss=remedy.loss + as_it_is) for remedy in found]
+    if too_far(plan, brewery, latents):
+        return [replace(out[0], deed="read the mash pH again"), *out]
     done = finished(plan, brewery, latents, last_step)
     if done is None:
         return out
@@ -124,7 +129,7 @@ def _with_mash_ph(
         finish = Remedy(
             deed=MASH_PH_DEEDS[last_step == "mash end"],
             amount=dose.amount / 1000.0 if dose else 0.0,
-            dimension="" if dose is None else "dose volume" if is_poured(dose) else "dose mass",
+            dimension="dose volume" if dose and is_poured(dose) else "dose mass",
             of=dose.of if dose else "",
             plan=changed,
             loss=found[0].loss + reached,

@@ -21,6 +21,7 @@ from gylebook.figures.draws import Array, Value, odds
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.liquor import knows_water, mash_phs
 
+MOST_MOVED_PH = 0.3  # by one correction: twice what is left open before any reading; judgement
 MASHING = ("mash", "mash end")  # last read: the mash stands and can still be dosed
 
 
@@ -49,9 +50,15 @@ def finished(
     changed = finishing(plan, brewery, latents, corrected=last_step == "mash end")
     if changed is None:
         return None
-    had = plan.liquor.doses if last_step == "mash end" else ()
-    held = [dose for dose in changed.liquor.doses if dose.into == "held back"]
-    return changed, tuple(dose for dose in held if dose not in had)
+    before = plan.liquor.doses if last_step == "mash end" else ()
+    held = [dose for dose in changed.liquor.doses if dose.into == "held back" and dose not in before]
+    return changed, tuple(dose for dose in held if dose.of in (plan.liquor.acid, plan.liquor.alkali))
+
+
+def too_far(plan: Plan, brewery: Brewery, latents: Array) -> bool:
+    """Whether the mash lies further from its aim than one dose should move it, so that one reads again."""
+    off = np.median(_final_ph(plan, brewery, latents)) - (plan.aims.mash_ph or 0.0)
+    return bool(abs(off) > MOST_MOVED_PH)
 
 
 def _final_ph(plan: Plan, brewery: Brewery, latents: Array) -> Array:

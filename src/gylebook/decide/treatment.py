@@ -3,28 +3,30 @@
 In:  a plan whose grain and liquor are known, a brewery, and latents to draw its figures from.
 Out: the plan with its doses, as fine as they can be weighed and measured.
 
-Idea: what the brewer dosed stays as it is; only what a wish asks for and nobody dosed is found.  Of the acid
-a quarter is held back until the pH was read, since malt is known to 0.15 before and an overshot mash is hard
-to mend.
+Idea: what the brewer dosed stays as it is, and where he put salts, or acid, none is found beside it.  Of the
+acid a quarter is held back until the pH was read, since malt is known to 0.15 before and an overshot mash is
+hard to mend.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.brewery.water import Dose, DoseInto, DoseKind, IonAim
+from gylebook.brewery.water import Dose, DoseInto, IonAim
 from gylebook.decide.openings import RINSING
 from gylebook.figures.draws import Array
 from gylebook.gyle import dosing
 from gylebook.gyle.forecast import Model
-from gylebook.gyle.liquor import knows_water
+from gylebook.gyle.liquor import INTO_MASH, INTO_MASH_IN_ALL, knows_water
 
 HELD_BACK = 0.25  # of the acid or alkali for the mash; common practice gives 70 to 80 % at first
 LEAST_HELD_BACK = 5  # steps of scale or measure; less is not worth a second pouring
+A_FEW = 10  # steps, below which rounding up could turn soft liquor sour
 WITHIN_PH = 0.1  # of the target, what counts as landed
 
 
@@ -42,18 +44,30 @@ def _sours(plan: Plan) -> bool:
 def with_doses(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     """The plan with all the doses its wishes ask for.
 
-    Raises `Refused` for doses, given or found, that nobody can mean.
+    An acid that brings an ion (hydrochloric, sulphuric) is found twice, the salts in between counting what it
+    brought.  Raises `Refused` for doses, given or found, that nobody can mean.
     """
     if not (treats(plan) and knows_water(plan, brewery)):
         return plan
+    dosing.hold_doses(plan)
     plan = _diluted(plan, brewery, latents)
-    for into in ("mash", "rinse"):
-        plan = _with_salts(plan, brewery, latents, into)
-    plan = _with_mash_ph(plan, brewery, latents)
-    plan = _with_rinse_acid(plan, brewery, latents)
-    model = Model(plan, brewery)
-    dosing.hold_doses(plan, brewery, model.draw(latents))
-    return plan
+    found = _dosed(plan, brewery, latents, ())
+    if dosing.brings_an_ion(plan.liquor.acid):
+        own = plan.liquor.doses
+        acids = [d for d in found.liquor.doses if d.kind == "acid" and d not in own]
+        found = _dosed(plan, brewery, latents, tuple(acids))
+    dosing.hold_doses(found)
+    dosing.hold_sourness(found, brewery, Model(found, brewery).draw(latents))
+    return found
+
+
+def _dosed(plan: Plan, brewery: Brewery, latents: Array, expected: tuple[Dose, ...]) -> Plan:
+    """The plan with salts, then acid; `expected` is the acid that the salts have to reckon with."""
+    own = plan.liquor.doses
+    for into in (INTO_MASH_IN_ALL, ("rinse",)):
+        plan = _with_salts(plan, brewery, latents, into, own, expected)
+    plan = _with_mash_ph(plan, brewery, latents, own)
+    return _with_rinse_acid(plan, brewery, latents, own)
 
 
 def _diluted(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
@@ -62,21 +76,32 @@ def _diluted(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     if liquor.diluted_with is None:
         return plan
     figures = Model(plan, brewery).draw(latents)
-    share = dosing.dilution_wanted(plan, brewery, figures, liquor.ions)
-    share = round(share, 2)
-    base = [(key, part * (1.0 - share)) for key, part in liquor.waters or ((brewery.water or "", 1.0),)]
-    waters = (*base, (liquor.diluted_with, share))
-    return replace(plan, liquor=replace(liquor, waters=waters, diluted_with=None))
+    share = round(dosing.dilution_wanted(plan, brewery, figures, liquor.ions), 2)
+    base = liquor.waters or ((brewery.water or "", 1.0),)
+    waters = [(key, round(part * (1.0 - share), 4)) for key, part in base]
+    return replace(
+        plan, liquor=replace(liquor, waters=(*waters, (liquor.diluted_with, share)), diluted_with=None)
+    )
 
 
-def _with_salts(plan: Plan, brewery: Brewery, latents: Array, into: DoseInto) -> Plan:
-    wanted = ions_wanted(plan, into)
-    litres = plan.liquor.mash_l if into == "mash" else plan.liquor.rinse_l
-    if not wanted or not litres or _dosed(plan, "salt", into):
+def _with_salts(
+    plan: Plan,
+    brewery: Brewery,
+    latents: Array,
+    into: tuple[DoseInto, ...],
+    own: tuple[Dose, ...],
+    expected: tuple[Dose, ...],
+) -> Plan:
+    wanted = ions_wanted(plan, into[0])
+    litres = plan.liquor.mash_l if into[0] == "mash" else plan.liquor.rinse_l
+    dosed = any(d.kind == "salt" and d.into in into and d.of != plan.liquor.alkali for d in own)
+    if not wanted or not litres or dosed:
         return plan
-    found = dosing.salts_wanted(plan, brewery, Model(plan, brewery).draw(latents), wanted)
+    reckoned = replace(plan, liquor=replace(plan.liquor, doses=(*plan.liquor.doses, *expected)))
+    figures = Model(plan, brewery).draw(latents)
+    found = dosing.salts_wanted(reckoned, brewery, figures, wanted, into)
     doses = [
-        Dose(of=key, kind="salt", into=into, amount=grams * litres)
+        Dose(of=key, kind="salt", into=into[0], amount=grams * litres)
         for key, grams in found.grams_per_l.items()
     ]
     return _with(plan, brewery, doses)
@@ -88,12 +113,12 @@ def ions_wanted(plan: Plan, into: DoseInto) -> tuple[IonAim, ...]:
     return liquor.rinse_ions or liquor.ions if into == "rinse" else liquor.ions
 
 
-def _with_mash_ph(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
-    if plan.aims.mash_ph is None or not plan.grist or _dosed(plan, "acid", "mash") or _alkali(plan):
+def _with_mash_ph(plan: Plan, brewery: Brewery, latents: Array, own: tuple[Dose, ...]) -> Plan:
+    dosed = any(d.into in INTO_MASH_IN_ALL and _moves_ph(d, plan) for d in own)
+    if plan.aims.mash_ph is None or not plan.grist or dosed:
         return plan
-    doses = to_mash_ph(plan, brewery, latents, ("mash",))
     split: list[Dose] = []
-    for dose in doses:
+    for dose in to_mash_ph(plan, brewery, latents, INTO_MASH):
         later = HELD_BACK * dose.amount
         if later < LEAST_HELD_BACK * dosing.step_of(dose, brewery):
             split.append(dose)
@@ -102,35 +127,40 @@ def _with_mash_ph(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
     return _with(plan, brewery, split)
 
 
-def to_mash_ph(plan: Plan, brewery: Brewery, latents: Array, gone_in: tuple[DoseInto, ...]) -> list[Dose]:
-    """The acid or alkali, beside the doses that have gone in, that brings the mash to its aim; none at it."""
+def _moves_ph(dose: Dose, plan: Plan) -> bool:
+    return dose.kind == "acid" or dose.of == plan.liquor.alkali
+
+
+def to_mash_ph(
+    plan: Plan, brewery: Brewery, latents: Array, gone_in: tuple[DoseInto, ...], bearable: float = 0.0
+) -> list[Dose]:
+    """The acid or alkali, beside the doses that have gone in, that brings the mash to its aim; none at it.
+
+    A mash more sour than its aim by no more than is `bearable` gets no alkali.
+    """
     target = plan.aims.mash_ph or 0.0
     figures = Model(plan, brewery).draw(latents)
     acid_ml = float(np.median(dosing.acid_wanted_ml(plan, brewery, figures, target, gone_in)))
     if acid_ml > 0.0:
         return [Dose(of=plan.liquor.acid, kind="acid", into="mash", amount=acid_ml)]
-    if not plan.liquor.alkali:
+    off = target - float(np.median(dosing.mash_ph_after(plan, brewery, figures, gone_in)))
+    if not plan.liquor.alkali or off <= bearable:
         return []
     grams = float(np.median(dosing.alkali_wanted_g(plan, brewery, figures, target, gone_in)))
     return [Dose(of=plan.liquor.alkali, kind="salt", into="mash", amount=grams)] if grams > 0.0 else []
 
 
-def _with_rinse_acid(plan: Plan, brewery: Brewery, latents: Array) -> Plan:
+def _with_rinse_acid(plan: Plan, brewery: Brewery, latents: Array, own: tuple[Dose, ...]) -> Plan:
+    """Acid for the rinse; a few drops are measured down and never up, as one more sours soft liquor."""
     rinses = plan.process.kind in RINSING and plan.liquor.rinse_l
-    if not (rinses and _sours(plan)) or _dosed(plan, "acid", "rinse"):
+    if not (rinses and _sours(plan)) or any(d.kind == "acid" and d.into == "rinse" for d in own):
         return plan
     ml = float(dosing.rinse_acid_wanted_ml(plan, brewery, Model(plan, brewery).draw(latents)))
-    return _with(plan, brewery, [Dose(of=plan.liquor.acid, kind="acid", into="rinse", amount=ml)])
-
-
-def _dosed(plan: Plan, kind: DoseKind, into: DoseInto) -> bool:
-    """Whether the brewer dosed that already; alkali counts for the pH, not for the ions."""
-    alkali = plan.liquor.alkali
-    return any(d.kind == kind and d.into == into and d.of != alkali for d in plan.liquor.doses)
-
-
-def _alkali(plan: Plan) -> bool:
-    return any(dose.of == plan.liquor.alkali and dose.into == "mash" for dose in plan.liquor.doses)
+    dose = Dose(of=plan.liquor.acid, kind="acid", into="rinse", amount=ml)
+    step = dosing.step_of(dose, brewery)
+    if ml < A_FEW * step:
+        dose = replace(dose, amount=step * math.floor(ml / step + 1e-9))
+    return _with(plan, brewery, [dose])
 
 
 def _with(plan: Plan, brewery: Brewery, doses: list[Dose]) -> Plan:
@@ -143,15 +173,21 @@ def _with(plan: Plan, brewery: Brewery, doses: list[Dose]) -> Plan:
 def finishing(plan: Plan, brewery: Brewery, latents: Array, *, corrected: bool) -> Plan | None:
     """The plan with what is left to dose once the mash pH was read; None where that is what it has already.
 
-    `corrected`: what was held back has gone in too, so that whatever is found comes on top.
+    `corrected`: what was held back has gone in too, so that whatever is found comes on top.  Salts and acids
+    of the brewer's own that are held back stay.
     """
     if plan.aims.mash_ph is None or not plan.grist or not knows_water(plan, brewery):
         return None
-    gone_in: tuple[DoseInto, ...] = ("mash", "held back") if corrected else ("mash",)
-    left = [
-        dose for dose in plan.liquor.doses if dose.into in gone_in or dose.into not in ("mash", "held back")
-    ]
-    bare = replace(plan, liquor=replace(plan.liquor, doses=tuple(left)))
-    more = [replace(dose, into="held back") for dose in to_mash_ph(bare, brewery, latents, gone_in)]
-    finished = _with(bare, brewery, more)
+    at_hand = (plan.liquor.acid, plan.liquor.alkali)
+    waits = [] if corrected else [d for d in plan.liquor.doses if d.into == "held back" and d.of in at_hand]
+    bare = without(plan, waits)
+    gone_in: tuple[DoseInto, ...] = INTO_MASH_IN_ALL
+    more = to_mash_ph(bare, brewery, latents, gone_in, WITHIN_PH)
+    finished = _with(bare, brewery, [replace(dose, into="held back") for dose in more])
     return None if finished.liquor.doses == plan.liquor.doses else finished
+
+
+def without(plan: Plan, doses: list[Dose]) -> Plan:
+    """The plan without these doses."""
+    kept = tuple(dose for dose in plan.liquor.doses if dose not in doses)
+    return replace(plan, liquor=replace(plan.liquor, doses=kept))

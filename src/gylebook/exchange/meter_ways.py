@@ -29,6 +29,9 @@ def asked_of_meter(quantity: Quantity, temperature_c: float | None, meter: Meter
         understood = f"a pH read at {temperature_c:g} °C" + (" of a cooled sample" if meter else "")
         accepted = f"which way was the meter used? Say {HOT_WAYS}; of a cooled sample give its temperature."
         return "meter", understood, accepted
-    if temperature_c is None and meter not in (None, "cooled"):
+    if temperature_c is None and meter is None:
+        accepted = f"give the temperature of the sample, or say “cooled”, or {HOT_WAYS} of a hot one."
+        return "meter", "a pH, but not of a sample how warm", accepted
+    if temperature_c is None and meter != "cooled":
         return "temperature", f"“{meter}”, but not how hot", "give the temperature of the sample."
     return None

@@ -31,7 +31,7 @@ READ_AS: dict[What, Quantity] = {
     "volume": Quantity(Dimension.VOLUME, 0, 2000, "L", "41.6 L"),
     "gravity": Quantity(Dimension.GRAVITY, -6, 35, "°P", "1.052"),
     "temperature": Quantity(Dimension.TEMPERATURE, -5, 110, "°C", "65.6 °C"),
-    "ph": Quantity(Dimension.PH, 2, 12, "pH", "5.4"),
+    "ph": Quantity(Dimension.PH, 4, 7.5, "pH", "5.4"),  # of a mash, cooled or hot, on any meter that works
     "mass": Quantity(Dimension.MASS, 0, 1000, "kg", "17.4 kg"),
     "time": Quantity(Dimension.DURATION, 0, 2880, "min", "62 min"),
 }

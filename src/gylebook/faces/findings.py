@@ -63,8 +63,11 @@ _CAUTIONS = {
     "caustic": "Lime burns eyes and skin: goggles and gloves, no dust, and rinse with plenty of water.",
     "heats": "This salt heats what it is put into, and spits: a little at a time into much liquor.",
     "sulphite": "Sulphite powder gives off a gas that bites, more so with acid: do not breathe over it.",
-    "coarse scale": "Too little for this scale, and a spoon misses by a third: dissolve ten times as much in "
-    "a full glass and pour a tenth of it, or take a finer scale.",
+    "coarse scale": "Too little for this scale, and a spoon misses by a third: weigh what mash and rinse get "
+    "of it together and part it by their litres, or take a finer scale.",
+    "coarse measure": "Too little for this measure: take a finer syringe, or an acid thinned to a tenth.",
+    "stock": "Too little for a scale: dissolve one gram in a litre of water, and pour one millilitre of that "
+    "for each milligram.",
     "steam": "Steam burns and wets the room: keep face and hands out of it, and let it out of doors.",
     "gas": "A burner belongs outdoors: indoors it makes carbon monoxide, which no one smells.",
     "electric": "Water and mains: dry hands, a residual-current breaker, elements covered before they heat.",
@@ -155,12 +158,14 @@ def remedy_sentence(remedy: RemedyView, units: Units = METRIC) -> str:
     """What to do, as one would say it: “Add 2.1 L boiled liquor at the end of the boil”."""
     of = remedy.of.strip()
     if remedy.deed == "leave it":
-        return "Leave it"
+        return "Leave it" if remedy.mash_ph is None else "Go on as planned"
+    if remedy.deed == "read the mash pH again":
+        return "Pour nothing yet: stir, check the meter in its buffers, and read a cooled sample again"
+    if remedy.deed == "finish the mash pH" and not of:
+        return "Leave out what was held back for the mash"
     quantity = words.to_measure(abs(remedy.amount), remedy.dimension, units)
     match remedy.deed:
         case "finish the mash pH":
-            if not of:
-                return "Leave out what was held back for the mash"
             return f"Finish the mash with {quantity} {of}, in place of what was held back"
         case "move the mash pH":
             return f"Add {quantity} {of} to the mash"

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from gylebook.faces import words
 from gylebook.faces.findings import RISK
-from gylebook.tasks.liquor_views import DoseView, IonsView, LiquorView, ReportView, SuspectView
+from gylebook.tasks.liquor_views import DoseView, IonsView, LiquorView, OutsideView, ReportView, SuspectView
 
-ION_WORDS = {"alkalinity": "alkalinity, as CaCO3"}
 INTO = {
     "mash": "mash liquor",
     "held back": "mash, held back until its pH is read",
@@ -84,8 +83,13 @@ def beyond_sentence(ions: IonsView) -> str:
     return f"{RISK} In the {ions.where} liquor beyond what tastes well, or is fit to drink: {told}."
 
 
+def into_words(dose: DoseView, liquor: LiquorView) -> str:
+    """Where a dose goes; without a mash there is only the kettle."""
+    return "kettle liquor" if dose.into == "mash" and liquor.mash_ph is None else INTO[dose.into]
+
+
 def dose_text(dose: DoseView) -> str:
-    """“6.1 g”, “5.7 mL ± 0.1”."""
+    """“6.1 g”, “5.7 mL”."""
     return f"{words.fixed(dose.amount, 1)} {dose.unit}"
 
 
@@ -107,13 +111,28 @@ def mash_ph_sentences(liquor: LiquorView) -> list[str]:
 
 def rinse_sentence(liquor: LiquorView) -> str:
     """What the rinse liquor reads, and what alkalinity is left in it."""
-    if liquor.rinse_ph is None or liquor.rinse_alkalinity is None:
+    if liquor.rinse_ph is None:
         return ""
     ph = words.median_and_interval(liquor.rinse_ph, "pH")
-    left = words.fixed(liquor.rinse_alkalinity.median, 0)
+    left = words.fixed(liquor.liquors[-1].alkalinity.median, 0)
+    if not liquor.rinse_soured:
+        return f"Rinse liquor: {ph}, {left} mg/L of alkalinity as CaCO3, no acid in it."
+    flat = words.fixed(liquor.rinse_flat_ph or 0.0, 1)
     return (
-        f"Rinse liquor: {ph}, {left} mg/L of alkalinity as CaCO3 left; read it at once and cool, "
-        "as it climbs while CO2 leaves. In very soft liquor trust the dose, not the meter."
+        f"Rinse liquor: {ph}, {left} mg/L of alkalinity as CaCO3 left. Read a cool sample at once: as CO2 "
+        f"leaves it climbs towards {flat}. In very soft liquor trust the dose, not the meter."
+    )
+
+
+def outside_sentence(ions: IonsView, outside: OutsideView) -> str:
+    """Which ion no dose brings where it was wanted, and what would."""
+    got = f"{outside.ion} is {mg(outside.got)} of {mg(outside.wanted)} wanted"
+    if outside.dilution is None:
+        return f"{RISK} In the {ions.where} liquor {got}: no salt at hand brings more of it and nothing else."
+    share = words.share(outside.dilution)
+    return (
+        f"{RISK} In the {ions.where} liquor {got}: no salt takes it out; {share} of water with nothing in it "
+        "would bring it down, see diluted_with."
     )
 
 

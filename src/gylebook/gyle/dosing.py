@@ -19,27 +19,36 @@ from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import Dose, DoseInto, IonAim
 from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array
-from gylebook.gyle.liquor import drawn, mash_of, strength_of, with_doses
+from gylebook.gyle.liquor import INTO_MASH_IN_ALL, TREATED_C, dosed, drawn, mash_of, strength_of
+from gylebook.matter.acids import protons_given
+from gylebook.matter.equilibria import ph_of
 from gylebook.matter.ions import CACO3_MASS, MOLAR_MASS
 from gylebook.matter.solution import Solution
-from gylebook.process.acid_doses import acid_of, hold_to_reason, millilitres
+from gylebook.matter.titration import STRONG_ACIDS
+from gylebook.process.acid_doses import acid_of, hold_to_reason, millilitres, millimoles
 from gylebook.process.mash_ph import acid_for_mash, alkali_for_mash, buffering, hold_above_least, mash_ph
 from gylebook.process.rinse_liquor import ALKALINITY_LEFT, acid_for_rinse
 from gylebook.process.salt_doses import TOLERANCE, Aim, Doses, aims, salt_doses
 from gylebook.process.salts import SALTS, Weighed, hold_to_solubility, weighed
 
 SIMPLER = 0.5  # of a tolerance, by which fewer salts may miss more: the water itself is not known better
+MOST_INTO_KETTLE = 5.0  # mEq/L: moves a wort by a quarter of a pH or so; common practice
 UNASKED = 2.0  # how much further than usual an ion may stray that no aim names; judgement
 
 
 def salts_wanted(
-    plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wanted: tuple[IonAim, ...]
+    plan: Plan,
+    brewery: Brewery,
+    figures: Mapping[str, Array],
+    wanted: tuple[IonAim, ...],
+    into: tuple[DoseInto, ...],
 ) -> Doses:
     """Salts for a litre of the liquor that bring its ions as near as they come to those wanted. [g/L]
 
-    Sodium and magnesium that nobody asked for are to stay as they are, though less strictly.
+    What is dosed `into` it already counts.  Sodium and magnesium that nobody asked for are to stay as they
+    are, though less strictly.
     """
-    liquor = middle_of(drawn(plan, brewery, figures))
+    liquor = middle_of(dosed(plan, figures, drawn(plan, brewery, figures), into))
     return salt_doses(liquor, _targets(liquor, wanted), plan.liquor.salts, slack=SIMPLER)
 
 
@@ -97,6 +106,18 @@ def acid_wanted_ml(
     return millilitres(acid, mmol, strength_of(acid.kind, figures))
 
 
+def mash_ph_after(
+    plan: Plan, brewery: Brewery, figures: Mapping[str, Array], doses_into: tuple[DoseInto, ...]
+) -> Array:
+    """pH of the mash, cooled, with the doses that went in so far. []"""
+    return mash_ph(mash_of(plan, brewery, figures, doses_into))
+
+
+def brings_an_ion(acid: str) -> bool:
+    """Whether an acid leaves an ion that a plan may aim at: chloride or sulphate."""
+    return acid_of(acid).kind in STRONG_ACIDS
+
+
 def alkali_wanted_g(
     plan: Plan,
     brewery: Brewery,
@@ -112,23 +133,22 @@ def alkali_wanted_g(
 
 def moves_by(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Array:
     """Acid that moves the mash by one pH. [mEq/pH]"""
-    mash = mash_of(plan, brewery, figures, ("mash", "held back"))
+    mash = mash_of(plan, brewery, figures, INTO_MASH_IN_ALL)
     return buffering(mash, mash_ph(mash))
 
 
 def rinse_acid_wanted_ml(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Array:
     """Acid for all the rinse liquor that leaves it no more alkalinity than wanted. [mL, or g of crystals]"""
     acid = acid_of(plan.liquor.acid)
-    litres = plan.liquor.rinse_l or 0.0
-    given = [dose for dose in plan.liquor.doses if dose.into == "rinse"]
-    liquor = with_doses(middle_of(drawn(plan, brewery, figures)), given, figures, litres)
+    liquor = middle_of(dosed(plan, figures, drawn(plan, brewery, figures), ("rinse",)))
     left = plan.liquor.rinse_alkalinity
-    found = acid_for_rinse(middle_of(liquor), acid.kind, ALKALINITY_LEFT if left is None else left)
-    return millilitres(acid, found.mmol_per_l * litres, float(np.median(strength_of(acid.kind, figures))))
+    found = acid_for_rinse(liquor, acid.kind, ALKALINITY_LEFT if left is None else left)
+    mmol = found.mmol_per_l * (plan.liquor.rinse_l or 0.0)
+    return millilitres(acid, mmol, float(np.median(strength_of(acid.kind, figures))))
 
 
 def as_weighed(dose: Dose, brewery: Brewery) -> Weighed:
-    """A dose as the brewery's scale or measure can show it, with a caution where that is coarse."""
+    """A dose as the brewery's scale or measure shows it, with a caution where that is coarse. [g or mL]"""
     return weighed(dose.amount, step_of(dose, brewery))
 
 
@@ -147,23 +167,24 @@ def caution_of(dose: Dose) -> str:
     return acid_of(dose.of).caution if dose.kind == "acid" else SALTS[dose.of].caution
 
 
-def hold_doses(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> None:
-    """Refuse doses that nobody can mean.
+def hold_doses(plan: Plan) -> None:
+    """Refuse doses that nobody can mean, each by itself.
 
     Raises
     ------
     Refused
-        With every dose as understood: more acid than any liquor takes, more salt than dissolves, a mash more
-        sour than runs off.
+        With every such dose as understood: more acid than any liquor takes, more salt than dissolves, a place
+        where there is no liquor.
     """
-    problems: list[Problem] = []
+    liquor = plan.liquor
     litres = {
-        "mash": plan.liquor.mash_l or 0.0,
-        "held back": plan.liquor.mash_l or 0.0,
-        "rinse": plan.liquor.rinse_l or 0.0,
-        "kettle": (plan.liquor.mash_l or 0.0) + (plan.liquor.rinse_l or 0.0) + plan.liquor.kettle_l,
+        "mash": liquor.mash_l or 0.0,
+        "held back": liquor.mash_l or 0.0,
+        "rinse": liquor.rinse_l or 0.0,
+        "kettle": (liquor.mash_l or 0.0) + (liquor.rinse_l or 0.0) + liquor.kettle_l,
     }
-    for number, dose in enumerate(plan.liquor.doses, 1):
+    problems: list[Problem] = []
+    for number, dose in enumerate(liquor.doses, 1):
         try:
             _hold(dose, litres[dose.into])
         except Refused as refused:
@@ -173,15 +194,31 @@ def hold_doses(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> No
             ]
     if problems:
         raise Refused(problems)
-    if plan.grist and plan.liquor.doses:
-        hold_above_least(mash_ph(mash_of(plan, brewery, figures, ("mash", "held back"))))
+
+
+def hold_sourness(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> None:
+    """Refuse doses that bring mash or rinse liquor below pH 4.5.  Raises `Refused`."""
+    if not plan.liquor.doses:
+        return
+    water = drawn(plan, brewery, figures)
+    if plan.grist:
+        hold_above_least(mash_ph(mash_of(plan, brewery, figures, INTO_MASH_IN_ALL)))
+    if any(dose.into == "rinse" and dose.kind == "acid" for dose in plan.liquor.doses):
+        rinse = middle_of(dosed(plan, figures, water, ("rinse",)))
+        hold_above_least(ph_of(rinse, TREATED_C), "rinse liquor")
 
 
 def _hold(dose: Dose, litres: float) -> None:
     if not litres:
         understood = f"{dose.amount:g} of {dose.of} into a {dose.into} that has no liquor"
         raise Refused([Problem("into", understood, "put it into liquor that there is")])
-    if dose.kind == "acid":
-        hold_to_reason(acid_of(dose.of), dose.amount, litres)
-    else:
+    if dose.kind == "salt":
         hold_to_solubility(SALTS[dose.of], dose.amount / litres)
+        return
+    acid = acid_of(dose.of)
+    hold_to_reason(acid, dose.amount, litres)
+    charges = float(protons_given(acid.kind, 5.2) * millimoles(acid, dose.amount)) / litres
+    if dose.into == "kettle" and charges > MOST_INTO_KETTLE:
+        understood = f"{dose.amount:g} mL of {dose.of} into the kettle, {charges:.3g} mEq for each litre"
+        accepted = f"a wort is given {MOST_INTO_KETTLE:g} mEq/L at most; what it does there is not forecast"
+        raise Refused([Problem(f"acid {dose.of}", understood, accepted)])

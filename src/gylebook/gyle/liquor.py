@@ -39,44 +39,50 @@ TREATED_C = 20.0  # at which rinse liquor is read once its acid is in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Treated:
+    """Liquor as it was dosed, and how it reads in a closed vessel.
+
+    `left` is the alkalinity that carbonate still makes, the acid's own anion not counted. [mEq/L]
+    """
+
+    solution: Solution
+    ph: Value
+    left: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Liquor:
     """The liquor of one gyle, as joint draws; nothing of a mash where there is no grain."""
 
     drawn: Solution  # before anything is dosed
-    mash: Solution  # as treated, what is held back not in it
-    rinse: Solution | None
+    mash: Treated  # with all its doses, what is held back among them
+    rinse: Treated | None
     mash_ph: Value | None  # cooled, with all its doses
     first_ph: Value | None  # before what is held back
-    rinse_ph: Value | None  # stirred in and read before its CO2 has left
-    rinse_left: Value | None  # alkalinity that its acid left [mEq/L]
     untreated_ph: Value | None  # of the mash, were nothing dosed
 
 
 def run_liquor(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Liquor:
     """The liquor and what it makes of the mash.  Only for a gyle whose water is known."""
-    rinse = treated(plan, brewery, figures, "rinse") if plan.liquor.rinse_l else None
-    first = whole = untreated = None
+    water = drawn(plan, brewery, figures)
+    whole = first = untreated = None
     if plan.grist:
         whole, first = mash_phs(plan, brewery, figures)
-        bare = _mash(plan, figures, drawn(plan, brewery, figures), grist(plan, figures))
-        untreated = mash_ph(bare)
-    rinse_ph = None if rinse is None else ph_of(rinse, TREATED_C)
+        untreated = mash_ph(_mash(plan, figures, water))
     return Liquor(
-        drawn=drawn(plan, brewery, figures),
-        mash=treated(plan, brewery, figures, "mash"),
-        rinse=rinse,
+        drawn=water,
+        mash=_treated(dosed(plan, figures, water, INTO_MASH_IN_ALL)),
+        rinse=_treated(dosed(plan, figures, water, ("rinse",))) if plan.liquor.rinse_l else None,
         mash_ph=whole,
         first_ph=first,
-        rinse_ph=rinse_ph,
-        rinse_left=None if rinse is None or rinse_ph is None else _left(rinse, rinse_ph),
         untreated_ph=untreated,
     )
 
 
-def _left(rinse: Solution, ph: Value) -> Value:
-    """Alkalinity that carbonate still makes at that pH, the acid's own anion not counted. [mEq/L]"""
-    without = dict.fromkeys(WEAK_ACIDS.values(), 0.0)
-    return alkalinity_at(replace(rinse, **without), ph, TREATED_C)
+def _treated(solution: Solution) -> Treated:
+    ph = ph_of(solution, TREATED_C)
+    bare = replace(solution, **dict.fromkeys(WEAK_ACIDS.values(), 0.0))
+    return Treated(solution=solution, ph=ph, left=alkalinity_at(bare, ph, TREATED_C))
 
 
 def knows_water(plan: Plan, brewery: Brewery) -> bool:
@@ -88,19 +94,18 @@ def mash_phs(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> tupl
     """pH of the mash, cooled, with all its doses, and before what is held back."""
     if not knows_water(plan, brewery):
         return figures["mash.ph"], figures["mash.ph"]
-    whole = mash_ph(mash_of(plan, brewery, figures, INTO_MASH_IN_ALL))
+    water = drawn(plan, brewery, figures)
+    whole = mash_ph(_mash(plan, figures, dosed(plan, figures, water, INTO_MASH_IN_ALL)))
     if not any(dose.into == "held back" for dose in plan.liquor.doses):
         return whole, whole
-    return whole, mash_ph(mash_of(plan, brewery, figures, INTO_MASH))
+    return whole, mash_ph(_mash(plan, figures, dosed(plan, figures, water, INTO_MASH)))
 
 
 def mash_of(
     plan: Plan, brewery: Brewery, figures: Mapping[str, Array], doses_into: Sequence[DoseInto]
 ) -> Mash:
     """Grain and liquor together, with the doses that went in so far."""
-    given = [dose for dose in plan.liquor.doses if dose.into in doses_into]
-    liquor = with_doses(drawn(plan, brewery, figures), given, figures, plan.liquor.mash_l or 0.0)
-    return _mash(plan, figures, liquor, grist(plan, figures))
+    return _mash(plan, figures, dosed(plan, figures, drawn(plan, brewery, figures), doses_into))
 
 
 def grist(plan: Plan, figures: Mapping[str, Array]) -> Grist:
@@ -116,9 +121,9 @@ def grist(plan: Plan, figures: Mapping[str, Array]) -> Grist:
     )
 
 
-def _mash(plan: Plan, figures: Mapping[str, Array], liquor: Solution, malts: Grist) -> Mash:
+def _mash(plan: Plan, figures: Mapping[str, Array], liquor: Solution) -> Mash:
     return Mash(
-        grist=malts,
+        grist=grist(plan, figures),
         litres=plan.liquor.mash_l or 0.0,
         liquor=liquor,
         carbonate_kept=figures["mash.carbonate_kept"],
@@ -127,11 +132,12 @@ def _mash(plan: Plan, figures: Mapping[str, Array], liquor: Solution, malts: Gri
     )
 
 
-def treated(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], into: DoseInto) -> Solution:
-    """Mash or rinse liquor with its doses, what is held back not among them."""
-    litres = (plan.liquor.mash_l if into == "mash" else plan.liquor.rinse_l) or 0.0
-    given = [dose for dose in plan.liquor.doses if dose.into == into]
-    return with_doses(drawn(plan, brewery, figures), given, figures, litres)
+def dosed(
+    plan: Plan, figures: Mapping[str, Array], water: Solution, doses_into: Sequence[DoseInto]
+) -> Solution:
+    """Mash or rinse liquor made of this water, with its doses that went in so far."""
+    litres = (plan.liquor.rinse_l if "rinse" in doses_into else plan.liquor.mash_l) or 0.0
+    return with_doses(water, [d for d in plan.liquor.doses if d.into in doses_into], figures, litres)
 
 
 def with_doses(

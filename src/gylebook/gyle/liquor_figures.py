@@ -61,7 +61,7 @@ def mash_figures(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
 
 
 def liquor_figures(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
-    """All other figures of liquor and mash pH; none where the brewery has no water report."""
+    """All other figures of liquor and mash pH; of a hot pH reading alone where no water is known."""
     if plan.grist:
         yield _figure("mash.ph_per_k", "pH/K", SHIFT_PER_K, "none", "briggs-2004")
     waters = [water for water, _ in waters_drawn(plan, brewery)]

@@ -16,7 +16,14 @@ import numpy as np
 from gylebook.brewery.instruments import Quantity
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.mash import MashCourse
-from gylebook.gyle.order_liquor import finishing, kettle_doses, liquor_amounts, liquor_cautions, treating
+from gylebook.gyle.order_liquor import (
+    finishing,
+    kettle_cautions,
+    kettle_doses,
+    liquor_amounts,
+    liquor_cautions,
+    treating,
+)
 from gylebook.gyle.steps import Amount, Day, Step, hop_amounts
 from gylebook.gyle.timing import rest_heating_min, rinse_heating
 
@@ -199,7 +206,7 @@ def _liquor_to_the_boil(day: Day, start: float) -> Step:
         minutes=day.minutes["heat.boil_min"],
         amounts=(liquor, *hop_amounts(day.plan, "first wort"), *kettle_doses(day)),
         read=(("preboil", "volume"),),
-        cautions=("scald", day.fire_caution),
+        cautions=("scald", day.fire_caution, *kettle_cautions(day)),
         heat_source=day.fire.key,
         vessel=day.brewery.kettle,
     )
@@ -215,7 +222,7 @@ def _to_the_boil(day: Day, start: float, not_before: float) -> Step:
         minutes=minutes,
         amounts=(*first_wort, *kettle_doses(day)),
         read=(("preboil", "volume"), ("preboil", "gravity")),
-        cautions=("boil over", day.fire_caution),
+        cautions=("boil over", day.fire_caution, *kettle_cautions(day)),
         heat_source=day.fire.key,
         vessel=day.brewery.kettle,
     )

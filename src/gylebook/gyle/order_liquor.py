@@ -14,14 +14,14 @@ from dataclasses import replace
 import numpy as np
 
 from gylebook.brewery.water import Dose, DoseInto
-from gylebook.gyle.dosing import acid_wanted_ml, as_weighed, caution_of, is_poured
+from gylebook.gyle.dosing import acid_wanted_ml, alkali_wanted_g, as_weighed, caution_of, is_poured
 from gylebook.gyle.liquor import chlorine_powder_g, mash_phs
 from gylebook.gyle.steps import Amount, Day, Dimension, Step
 from gylebook.process.salts import weighed
 
 DECHLORINE_MIN, DOSE_MIN, FINISH_MIN = 10.0, 5.0, 5.0
 READ_PH_AFTER_MIN = 10.0  # of the first rest: stirred through, and the pH has come to stand; common practice
-COARSE = "coarse scale"
+COARSE, COARSE_MEASURE = "coarse scale", "coarse measure"
 READS_OFF = (-0.1, 0.0, 0.1, 0.2)  # from what is expected: the readings that an amount is told for
 
 
@@ -62,6 +62,7 @@ def _dosing(day: Day, into: DoseInto, start: float) -> Step | None:
         key=f"dose the {into} liquor",
         start_min=start,
         minutes=DOSE_MIN,
+        what="" if day.plan.grist else "no grain",
         amounts=tuple(_amount(dose) for dose in doses),
         cautions=_cautions(day, doses),
     )
@@ -88,27 +89,37 @@ def _by_what_it_reads(day: Day, held: list[Dose]) -> tuple[Amount, ...]:
     Reading and want are close to normal together, so the want is a straight line in the reading.
     """
     plan, target = day.plan, day.plan.aims.mash_ph
-    acids = [dose for dose in held if dose.kind == "acid" and dose.of == plan.liquor.acid]
     meter = next((i for i in day.brewery.instruments.values() if i.kind == "ph meter"), None)
-    if target is None or meter is None or len(acids) != len(held):
+    ours = len(held) == 1 and held[0].of in (plan.liquor.acid, plan.liquor.alkali)
+    if target is None or meter is None or not ours:
         return tuple(_amount(dose) for dose in held)
     first = mash_phs(plan, day.brewery, day.figures)[1]
-    wanted = acid_wanted_ml(plan, day.brewery, day.figures, target, ("mash",))
+    wants = acid_wanted_ml if held[0].kind == "acid" else alkali_wanted_g
+    wanted = wants(plan, day.brewery, day.figures, target, ("mash",))
     together = np.cov(wanted, first)
     slope = together[0, 1] / (together[1, 1] + meter.error**2 + meter.bias**2)
     middle = float(np.mean(first))
     out = []
     for off in READS_OFF:
-        reads = round(middle, 2) + off
-        ml = max(float(np.mean(wanted)) + slope * (reads - middle), 0.0)
-        measured = as_weighed(replace(held[0], amount=ml), day.brewery).grams
-        out.append(replace(_amount(replace(held[0], amount=measured)), note="", at_ph=reads))
+        reads = round(middle, 2) + (off if slope > 0.0 else -off)
+        amount = max(float(np.mean(wanted)) + slope * (reads - middle), 0.0)
+        measured = replace(held[0], amount=as_weighed(replace(held[0], amount=amount), day.brewery).grams)
+        out.append(replace(_amount(measured), note="", at_ph=reads))
     return tuple(out)
 
 
 def kettle_doses(day: Day) -> tuple[Amount, ...]:
-    """Salts that go into the kettle as it heats."""
-    return tuple(_amount(dose) for dose in day.plan.liquor.doses if dose.into == "kettle")
+    """What goes into the kettle as it heats."""
+    return tuple(_amount(dose) for dose in _into_kettle(day))
+
+
+def kettle_cautions(day: Day) -> tuple[str, ...]:
+    """What can hurt about that."""
+    return _cautions(day, _into_kettle(day))
+
+
+def _into_kettle(day: Day) -> list[Dose]:
+    return [dose for dose in day.plan.liquor.doses if dose.into == "kettle"]
 
 
 def _powder(day: Day) -> Amount | None:
@@ -126,7 +137,7 @@ def _powder(day: Day) -> Amount | None:
 
 def _too_little(day: Day, powder: Amount) -> tuple[str, ...]:
     caution = weighed(1000.0 * powder.amount, day.brewery.weighs_to_g).caution
-    return (COARSE,) if caution else ()
+    return ("stock",) if caution else ()
 
 
 def _amount(dose: Dose) -> Amount:
@@ -137,6 +148,7 @@ def _amount(dose: Dose) -> Amount:
 
 def _cautions(day: Day, doses: tuple[Dose, ...] | list[Dose]) -> tuple[str, ...]:
     found = [caution_of(dose) for dose in doses]
-    if any(as_weighed(dose, day.brewery).caution for dose in doses if not is_poured(dose)):
-        found.append(COARSE)
+    for dose in doses:
+        if as_weighed(dose, day.brewery).caution:
+            found.append(COARSE_MEASURE if is_poured(dose) else COARSE)
     return tuple(dict.fromkeys(caution for caution in found if caution))

@@ -167,12 +167,15 @@ def alkali_for_mash(mash: Mash, ph: Value, salt: str, acting: Value | None = Non
     return np.asarray(-protons_wanted(mash, ph) * SALTS[salt].molar_mass / (1e3 * share * taken_up))
 
 
-def hold_above_least(ph: Value) -> None:
-    """Refuse a dose whose mash would come below `LEAST_PH` in the middle of its draws.  Raises `Refused`."""
+def hold_above_least(ph: Value, what: str = "mash") -> None:
+    """Refuse a dose whose mash, or rinse liquor, would come below `LEAST_PH` in the middle of its draws.
+
+    Raises `Refused`.
+    """
     middle = float(np.median(ph))
     if not middle >= LEAST_PH:
-        accepted = f"no dose is given that brings a mash below {LEAST_PH:g}; look at strength and volume"
-        raise Refused([Problem("mash pH", f"{middle:.2f}", accepted)])
+        accepted = f"no dose is given that brings it below {LEAST_PH:g}; look at strength and volume"
+        raise Refused([Problem(f"{what} pH", f"{middle:.2f}", accepted)])
 
 
 def _fixed(mash: Mash) -> Value:

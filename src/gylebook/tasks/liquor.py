@@ -12,25 +12,38 @@ from typing import Literal
 import numpy as np
 
 from gylebook.brewery.site import Brewery
-from gylebook.brewery.water import Water
+from gylebook.brewery.water import IonAim, Water
 from gylebook.decide.souring import odds_landed
 from gylebook.decide.treatment import ions_wanted
 from gylebook.exchange.substances import substance_name
 from gylebook.figures.draws import Summary, Value, summarise
-from gylebook.gyle.dosing import as_weighed, caution_of, is_poured, moves_by
-from gylebook.gyle.liquor import Liquor, report_of, solution_of
+from gylebook.gyle.dosing import as_weighed, caution_of, is_poured, middle_of, moves_by
+from gylebook.gyle.liquor import Liquor, Treated, report_of, solution_of
 from gylebook.gyle.liquor_figures import waters_drawn
 from gylebook.matter.ions import CACO3_MASS, CHARGE, MOLAR_MASS
 from gylebook.matter.solution import Solution
 from gylebook.process.charge_balance import Balance, charge_balance, closed
-from gylebook.process.liquor import GUIDES, residual_alkalinity
+from gylebook.process.liquor import GUIDES, dilution_to, residual_alkalinity
+from gylebook.process.rinse_liquor import ph_once_flat
+from gylebook.process.salt_doses import TOLERANCE
 from gylebook.process.water_report import Report
-from gylebook.tasks.liquor_views import DoseView, IonsView, LiquorView, ReportView, SuspectView
+from gylebook.tasks.liquor_views import (
+    DoseView,
+    IonsView,
+    LiquorView,
+    OutsideView,
+    ReportView,
+    SuspectView,
+)
 from gylebook.tasks.outlook import Outlook
 
 SHOWN = ("calcium", "magnesium", "sodium", "potassium", "chloride", "sulphate", "nitrate")
 AS_CACO3 = CACO3_MASS / 2.0  # mg/L of a milliequivalent
 LACTATE_G_PER_MOL = 89.07
+ROUNDS_MG = 3.0  # mg/L: what the step of a scale moves an ion by
+TOLERANCE_MG = {
+    ion: t * (AS_CACO3 if ion == "alkalinity" else MOLAR_MASS[ion]) for ion, t in TOLERANCE.items()
+}
 LEAST_TOLD_MG = 0.5  # what rounds to nothing is not told
 EVEN_SCATTER = 0.05  # of each entry of a report that does not quite balance, as its share; judgement
 
@@ -50,9 +63,10 @@ def liquor_view(outlook: Outlook) -> LiquorView | None:
         aim_ph=plan.aims.mash_ph,
         odds_landed=None if found.mash_ph is None else odds_landed(plan, found.mash_ph),
         moves_meq_per_ph=float(np.median(moves_by(plan, brewery, outlook.figures))) if plan.grist else None,
-        rinse_ph=_summed(found.rinse_ph),
-        rinse_alkalinity=None if found.rinse_left is None else summarise(found.rinse_left * AS_CACO3),
-        lactate_mg_per_l=float(np.median(found.mash.lactate)) * LACTATE_G_PER_MOL,
+        rinse_ph=None if found.rinse is None else summarise(found.rinse.ph),
+        rinse_soured=any(d.kind == "acid" and d.into == "rinse" for d in plan.liquor.doses),
+        rinse_flat_ph=None if found.rinse is None else _once_flat(found.rinse),
+        lactate_mg_per_l=float(np.median(found.mash.solution.lactate)) * LACTATE_G_PER_MOL,
     )
 
 
@@ -60,35 +74,68 @@ def _summed(draws: Value | None) -> Summary | None:
     return None if draws is None else summarise(draws)
 
 
+def _once_flat(rinse: Treated) -> float:
+    """pH that rinse liquor climbs to when it stands open."""
+    return float(np.median(ph_once_flat(middle_of(rinse.solution))))
+
+
 def _liquors(outlook: Outlook, found: Liquor) -> Iterator[IonsView]:
-    plan = outlook.plan
-    yield _ions(outlook, "as drawn", found.drawn, 0.0)
-    yield _ions(outlook, "mash", found.mash, plan.liquor.mash_l or 0.0)
+    liquor = outlook.plan.liquor
+    drawn = found.drawn
+    yield _ions(outlook, "as drawn", drawn, 0.0, drawn.alkalinity, residual_alkalinity(drawn))
+    yield _ions(outlook, "mash", found.mash.solution, liquor.mash_l or 0.0, found.mash.left, None)
     if found.rinse is not None:
-        yield _ions(outlook, "rinse", found.rinse, plan.liquor.rinse_l or 0.0)
+        yield _ions(outlook, "rinse", found.rinse.solution, liquor.rinse_l or 0.0, found.rinse.left, None)
 
 
 def _ions(
-    outlook: Outlook, where: Literal["as drawn", "mash", "rinse"], liquor: Solution, litres: float
+    outlook: Outlook,
+    where: Literal["as drawn", "mash", "rinse"],
+    liquor: Solution,
+    litres: float,
+    alkalinity: Value,
+    residual: Value | None,
 ) -> IonsView:
     rows = len(outlook.latents)
+
+    def told(amount: Value, mg: float) -> Summary:
+        return summarise(np.broadcast_to(np.asarray(amount) * mg, (rows,)))
+
     amounts = {
-        ion: summarise(np.broadcast_to(np.asarray(getattr(liquor, ion)) * MOLAR_MASS[ion], (rows,)))
+        ion: told(getattr(liquor, ion), MOLAR_MASS[ion])
         for ion in SHOWN
         if np.median(getattr(liquor, ion)) * MOLAR_MASS[ion] >= LEAST_TOLD_MG
     }
     wanted = () if where == "as drawn" else ions_wanted(outlook.plan, where)
+    got = {ion: amount.median for ion, amount in amounts.items()}
+    got["alkalinity"] = float(np.median(_drawn_alkalinity(outlook))) * AS_CACO3
     return IonsView(
         where=where,
         litres=litres,
         mg_per_l=amounts,
         wanted={aim.ion: aim.mg_per_l for aim in wanted},
-        alkalinity=summarise(np.broadcast_to(np.asarray(liquor.alkalinity) * AS_CACO3, (rows,))),
-        residual_alkalinity=summarise(np.broadcast_to(residual_alkalinity(liquor) * AS_CACO3, (rows,))),
-        beyond=tuple(
-            ion for ion, amount in amounts.items() if ion in GUIDES and amount.median > GUIDES[ion].beyond
-        ),
+        outside=tuple(view for aim in wanted if (view := _outside(aim, got.get(aim.ion, 0.0)))),
+        alkalinity=told(alkalinity, AS_CACO3),
+        residual_alkalinity=None if residual is None else told(residual, AS_CACO3),
+        beyond=tuple(ion for ion in amounts if ion in GUIDES and got[ion] > GUIDES[ion].beyond),
     )
+
+
+def _drawn_alkalinity(outlook: Outlook) -> Value:
+    """Alkalinity of the liquor as drawn, which an aim for it is about. [mEq/L]"""
+    return outlook.liquor.drawn.alkalinity if outlook.liquor is not None else 0.0
+
+
+def _outside(aim: IonAim, got: float) -> OutsideView | None:
+    """An ion that lies beyond its bounds, or far from its aim where it has none; None where it does not."""
+    tolerance = TOLERANCE_MG[aim.ion]
+    least = max(aim.least, aim.mg_per_l - 2.0 * tolerance) if aim.least == 0.0 else aim.least
+    most = aim.mg_per_l + 2.0 * tolerance if aim.most is None else aim.most
+    if least - ROUNDS_MG <= got <= most + ROUNDS_MG:
+        return None
+    too_much = got > most
+    dilution = float(dilution_to(aim.mg_per_l, got, 0.0)) if too_much else None
+    return OutsideView(ion=aim.ion, got=got, wanted=aim.mg_per_l, dilution=dilution)
 
 
 def _doses(outlook: Outlook) -> Iterator[DoseView]:

@@ -49,15 +49,32 @@ class ReportView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideView:
+    """An ion that no dose brings where it was wanted. [mg/L, alkalinity as CaCO3]
+
+    `dilution` is the share of water with nothing in it that would, where there is too much of it.
+    """
+
+    ion: str
+    got: float
+    wanted: float
+    dilution: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class IonsView:
-    """A liquor at one place: its ions, those wanted of it, what is beyond the usual. [mg/L, as CaCO3]"""
+    """A liquor at one place: its ions, those wanted of it, what is beyond the usual. [mg/L, as CaCO3]
+
+    The alkalinity of treated liquor is what its acid left.
+    """
 
     where: str
     litres: float
     mg_per_l: dict[str, Summary]
     wanted: dict[str, float]
+    outside: tuple[OutsideView, ...]
     alkalinity: Summary
-    residual_alkalinity: Summary
+    residual_alkalinity: Summary | None
     beyond: tuple[str, ...]
 
 
@@ -88,5 +105,6 @@ class LiquorView:
     odds_landed: float | None
     moves_meq_per_ph: float | None
     rinse_ph: Summary | None
-    rinse_alkalinity: Summary | None
+    rinse_soured: bool
+    rinse_flat_ph: float | None
     lactate_mg_per_l: float

@@ -24,6 +24,8 @@ BESIDE = (
     *("starter wort", "dried malt extract", "ice"),
 )
 
+INTO = {"mash": "mash liquor", "rinse": "rinse liquor"}
+
 
 def order_view(outlook: Outlook) -> OrderView:
     """The running order of the day."""
@@ -81,6 +83,7 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
 def _amount(amount: Amount) -> AmountView:
     dosed = amount.dimension in ("dose mass", "dose volume")
     what = substance_name(amount.what) if dosed else amount.what
+    note = INTO.get(amount.note, amount.note) if dosed else amount.note
     return AmountView(
-        what=what, amount=amount.amount, dimension=amount.dimension, note=amount.note, at_ph=amount.at_ph
+        what=what, amount=amount.amount, dimension=amount.dimension, note=note, at_ph=amount.at_ph
     )

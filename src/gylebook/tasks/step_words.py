@@ -121,6 +121,10 @@ OTHERWISE: dict[tuple[str, str], tuple[str, str]] = {
         "Weigh everything out",
         "Lay the hops and the extract ready, check valves and hoses with water.",
     ),
+    ("dose the mash liquor", "no grain"): (
+        "Dose the liquor",
+        "While it is cool: salts first, stirred till they are gone, then acid; never liquor into acid.",
+    ),
     ("heat rinse liquor", "tun"): ("Heat the rinse liquor", "Lid on. It may stand warm until the wort runs."),
     ("heat rinse liquor in the kettle", "no second vessel"): (
         "Heat the rinse liquor in the kettle",

@@ -53,8 +53,6 @@ def reading_typed(
         None if temperature is None else read(temperature, Dimension.TEMPERATURE, where="--temperature")
     )
     way = _meter_way(meter)
-    if asked := asked_of_meter(quantity, temperature_c, way):
-        raise Refused((Problem(*asked),))
     reading = Reading(
         step=step,
         quantity=quantity,
@@ -67,6 +65,8 @@ def reading_typed(
     beyond = impossible(reading)
     if beyond:
         raise Refused((Problem("value", f"“{value}”", f"must be {beyond}"),))
+    if asked := asked_of_meter(quantity, temperature_c, way):
+        raise Refused((Problem(*asked),))
     return reading
 
 

@@ -208,8 +208,9 @@ class RemedyView:
     """Something to do about a drift: what, how much, its forecast, and its expected loss against the aims.
 
     `deed` is one of add liquor, boil longer, boil shorter, add extract, add sugar, change a hop,
-    move wort, finish the mash pH, move the mash pH, leave it.  `amount` is in base units of `dimension`; `of`
-    names the hop, sugar, portions or acid.  The mash pH stands here while it can still be moved.
+    move wort, finish the mash pH, move the mash pH, read the mash pH again, leave it.  `amount` is in base
+    units of `dimension`; `of` names the hop, sugar, portions or acid.  The mash pH stands here while it can
+    still be moved.
     """
 
     deed: str

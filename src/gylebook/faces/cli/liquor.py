@@ -15,7 +15,7 @@ from gylebook.faces.cli.options import Units, json_option, plan_options, reading
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.tasks.files import load_brewery
 from gylebook.tasks.liquor import liquor_view, report_views
-from gylebook.tasks.liquor_views import LiquorView, ReportView
+from gylebook.tasks.liquor_views import IonsView, LiquorView, ReportView
 
 
 @click.command()
@@ -50,46 +50,72 @@ def liquor(
 
 def show_liquor(found: LiquorView, units: Units) -> None:
     """Ions, doses and pH of a liquor."""
-    names = " and ".join(f"{words.share(share)} {name}" for name, share in found.waters)
-    ions = list(dict.fromkeys(ion for place in found.liquors for ion in (*place.mg_per_l, *place.wanted)))
-    rows = []
-    for ion in ions:
-        cells = []
-        for place in found.liquors:
-            amount = place.mg_per_l.get(ion)
-            cells.append("" if amount is None else words.fixed(amount.median, 0))
-        wanted = found.liquors[1].wanted.get(ion)
-        rows.append((ion, *cells, "" if wanted is None else words.fixed(wanted, 0)))
-    for what, key in (
-        ("alkalinity, as CaCO3", "alkalinity"),
-        ("residual alkalinity, as CaCO3", "residual_alkalinity"),
-    ):
-        told = [words.fixed(getattr(place, key).median, 0) for place in found.liquors]
-        rows.append((what, *told, ""))
-    columns = ("mg/L", *(place.where for place in found.liquors), "wanted")
-    print_table(f"Liquor of {names}", columns, rows)
+    _show_ions(found, units)
     for place in found.liquors[1:]:
+        for outside in place.outside:
+            print_sentence(liquor_words.outside_sentence(place, outside))
         if sentence := liquor_words.beyond_sentence(place):
             print_sentence(sentence)
     click.echo()
     doses = [
-        (f"{findings.RISK + ' ' if dose.caution else ''}{dose.of}", liquor_words.dose_text(dose), where)
+        (
+            f"{findings.RISK + ' ' if dose.caution else ''}{dose.of}",
+            liquor_words.dose_text(dose),
+            liquor_words.into_words(dose, found),
+        )
         for dose in found.doses
-        if (where := liquor_words.INTO[dose.into])
     ]
     print_table("", ("Doses", "", "into"), doses)
-    for key in dict.fromkeys(dose.caution for dose in found.doses if dose.caution):
+    cautions = [dose.caution for dose in found.doses if dose.caution]
+    cautions += [
+        "coarse scale" if dose.unit == "g" else "coarse measure" for dose in found.doses if dose.coarse
+    ]
+    for key in dict.fromkeys(cautions):
         print_sentence(f"{findings.RISK} {findings.caution_sentence(key)}")
-    if any(dose.coarse and dose.unit == "g" for dose in found.doses):
-        print_sentence(f"{findings.RISK} {findings.caution_sentence('coarse scale')}")
-    print_heading("pH")
-    for sentence in (
+    sentences = [
         *liquor_words.mash_ph_sentences(found),
         liquor_words.rinse_sentence(found),
         liquor_words.lactate_sentence(found),
-    ):
+    ]
+    if any(sentences):
+        print_heading("pH")
+    for sentence in sentences:
         if sentence:
             print_sentence(sentence)
+
+
+def _show_ions(found: LiquorView, units: Units) -> None:
+    """Each ion as drawn, in the mash and in the rinse, and what was wanted of both."""
+    names = " and ".join(f"{words.share(share)} {name}" for name, share in found.waters if share)
+    treated = found.liquors[1:]
+    alike = all(place.wanted == treated[0].wanted for place in treated)
+    asked = treated[:1] if alike else treated
+    ions = list(dict.fromkeys(ion for place in found.liquors for ion in (*place.mg_per_l, *place.wanted)))
+    rows = []
+    for ion in ions:
+        if ion == "alkalinity":
+            continue
+        cells = [
+            words.fixed(place.mg_per_l[ion].median, 0) if ion in place.mg_per_l else ""
+            for place in found.liquors
+        ]
+        rows.append((ion, *cells, *(_wanted(place, ion) for place in asked)))
+    left = [words.fixed(place.alkalinity.median, 0) for place in found.liquors]
+    rows.append(("alkalinity left, as CaCO3", *left, *(_wanted(place, "alkalinity") for place in asked)))
+    residual = found.liquors[0].residual_alkalinity
+    if residual is not None:
+        blanks = [""] * (len(found.liquors) - 1 + len(asked))
+        rows.append(("residual alkalinity, as CaCO3", words.fixed(residual.median, 0), *blanks))
+    headings = [
+        place.where if not place.litres else f"{place.where}, {words.volume(place.litres, units)}"
+        for place in found.liquors
+    ]
+    wanted = ["wanted"] if alike else [f"wanted, {place.where}" for place in asked]
+    print_table(f"Liquor of {names}", ("mg/L", *headings, *wanted), rows)
+
+
+def _wanted(place: IonsView, ion: str) -> str:
+    return words.fixed(place.wanted[ion], 0) if ion in place.wanted else ""
 
 
 @click.command()

@@ -178,7 +178,8 @@ def show_amounts(outlook: Outlook, units: Units) -> None:
         poured = dose["volume_l"] is not None
         amount = dose["volume_l"] if poured else dose["mass_kg"]
         text = words.to_measure(amount, "dose volume" if poured else "dose mass", units)
-        rows.append((f"{dose['of']}, into the {liquor_words.INTO[dose['into']]}", text))
+        place = "kettle liquor" if dose["into"] == "mash" and not answer["grist"] else dose["into"]
+        rows.append((f"{dose['of']}, into the {liquor_words.INTO.get(place, place)}", text))
     rows += [(a["name"], words.to_measure(a["mass_kg"], "mass", units)) for a in answer["additions"]]
     for hop in answer["hops"]:
         when = "" if hop["use"] in ("first wort", "dry") else f" {words.duration(hop['minutes'])}"

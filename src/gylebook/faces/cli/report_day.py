@@ -63,9 +63,7 @@ def show_mash_ph(before: Outlook, ways: Sequence[tuple[int, RemedyView]], units:
         if aim.name == "mash pH":
             print_sentence(f"Before: {findings.aim_sentence(aim, units)}")
     for number, remedy in ways:
-        leave = remedy.deed == "leave it"
-        deed = "As planned" if leave else f"{number}. {findings.remedy_sentence(remedy, units)}"
-        print_sentence(f"{deed}: {findings.remedy_ph(remedy)}.")
+        print_sentence(f"{number}. {findings.remedy_sentence(remedy, units)}: {findings.remedy_ph(remedy)}.")
 
 
 def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
