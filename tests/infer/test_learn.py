@@ -150,7 +150,7 @@ def test_the_truth_of_simulated_houses_lies_in_the_interval_as_often_as_said():
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("brews", "books"), [(1, 1000), (5, 1000), (30, 1000), (150, 400)])
+@pytest.mark.parametrize(("brews", "books"), [(1, 1000), (5, 1000), (30, 1000), (150, 400), (600, 100)])
 def test_simulation_based_calibration_of_a_thousand_houses(brews, books):
     ranks, held = simulated(brews, books)
 
