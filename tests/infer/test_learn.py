@@ -150,12 +150,12 @@ def test_the_truth_of_simulated_houses_lies_in_the_interval_as_often_as_said():
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("brews", "books"), [(1, 1000), (5, 1000), (30, 1000), (150, 400)])
+@pytest.mark.parametrize(("brews", "books"), [(1, 1000), (5, 1000), (30, 1000), (150, 400), (600, 100)])
 def test_simulation_based_calibration_of_a_thousand_houses(brews, books):
     ranks, held = simulated(brews, books)
 
     for column in ranks.T:
-        # Talts et al. (2018): uniform ranks; one false alarm in 10,000 for each of 60 columns in all.
+        # Talts et al. (2018): uniform ranks; one false alarm in 10,000 for each of 75 columns in all.
         assert chisquare(np.bincount(np.minimum(column // 40, 9), minlength=10)).pvalue > 1e-4
     assert 0.88 < inside(ranks).mean() < 0.92
     # A column by itself: 3.5 binomial sds of its number of books.

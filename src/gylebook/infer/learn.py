@@ -29,7 +29,8 @@ from gylebook.infer.psis import effective_draws, pareto_smoothed
 from gylebook.infer.resample import resampled_rows
 
 STREAM = 4_211  # keeps these random numbers apart from those of latents with the same seed
-FEWEST, MOST, BUDGET = 64, 512, 40_000  # guesses, and guesses times brews aimed at
+FEWEST, MOST, BUDGET = 160, 512, 40_000  # guesses, and guesses times brews aimed at
+QUICK = 64  # guesses where only the middle of things is wanted
 SOME = 200  # brews on which the climb begins
 CLIMBS, LONGEST = 8, 0.7  # scoring steps, and their length at most, in sds before any brew
 NEARLY, SETTLED = (
@@ -179,7 +180,7 @@ class Following:
     def foreseen(self, when: float) -> Learned:
         """What is known of the house at this time."""
         if len(self._brews) >= self._anew:
-            self._learned = learn(self._house, self._brews, seed=self._seed, guesses=FEWEST)
+            self._learned = learn(self._house, self._brews, seed=self._seed, guesses=QUICK)
             self._anew = GROWTH * len(self._brews)
         self._learned.levels.wait(when)
         return self._learned

@@ -28,6 +28,7 @@ from gylebook.figures.draws import Array
 from gylebook.infer.laplace import neighbours, point_among
 from gylebook.infer.learn import Figures
 from gylebook.infer.likelihood import Residuals
+from gylebook.infer.product import product
 
 PAIRS = 128  # of draws, or twice the columns
 STREAM = 8_167  # keeps these random numbers apart from others of the same seed
@@ -98,7 +99,7 @@ def straight(residuals: Residuals, latents: Figures, *, seed: int) -> Line:
     d = latents.mean.size
     pairs = max(PAIRS, 2 * d)
     normal = np.random.default_rng((seed, STREAM)).standard_normal((d, pairs))
-    apart = np.asarray(np.linalg.cholesky(latents.covariance)) @ normal
+    apart = product(np.asarray(np.linalg.cholesky(latents.covariance)), normal)
     at = latents.mean[:, None]
     rows = residuals(np.concatenate([neighbours(latents.mean), at + apart, at - apart], axis=1))
     moved = point_among(latents.mean, rows[:, : 1 + d]).slope.any(axis=0)

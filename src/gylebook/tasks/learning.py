@@ -20,7 +20,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.gyle.belonging import Belonging, belongings
-from gylebook.infer.learn import FEWEST, Figures, Learned, learn
+from gylebook.infer.learn import QUICK, Figures, Learned, learn
 from gylebook.infer.levels import Evidence, evidence_of
 from gylebook.infer.states import Met, States, Ties
 from gylebook.infer.straight import Line, expected, straight
@@ -84,7 +84,7 @@ def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1)
     lines: list[Line] = [past.line for past in gathered.pasts]
     for _ in range(LOOKS - 1):
         evidence = evidence_from(states, gathered.pasts, lines)
-        learned = learn(states.house(), evidence, seed=seed, guesses=FEWEST)
+        learned = learn(states.house(), evidence, seed=seed, guesses=QUICK)
         lines = [line_of(states, learned, past) for past in gathered.pasts]
     evidence = evidence_from(states, gathered.pasts, lines)
     return Learning(
