@@ -13,9 +13,9 @@ A reading may be a slip.  Each is weighed against what the others say, and one t
 and hardly moves the rest.  Latents on which no reading depends are left aside: their draws stay the prior's.
 
 Cost: two forecasts of all draws, on the ridge and as proposed, and one or two short ones for the climb, whose
-last look goes along with the ridge.  A third is taken where k is above `GOOD`, the ridge anew where that look
-found the mode far off or another set of readings right, two more where k cannot be trusted even then; how
-often, docs/inference.md tells.  The rest is arithmetic on (readings, draws).  Nothing here knows what a name
+last look goes along with the ridge.  A third is taken where k cannot be trusted, two more where that did
+not help; the ridge anew where the last look found the mode far off or another set of readings right.  How
+often: docs/inference.md.  The rest is arithmetic on (readings, draws).  Nothing here knows what a name
 means.
 
 References

@@ -31,7 +31,6 @@ from gylebook.infer.proposal import Base, Proposal, Proposed, informed_direction
 from gylebook.infer.psis import pareto_smoothed, trusted_below
 from gylebook.infer.slips import Case, cases, likeliest
 
-GOOD = 0.6  # k below which a refit, for one more forecast, takes under a tenth off the error
 MISJUDGED = (
     0.1  # odds that a reading is right, from draws for which it is a slip, that cannot be left at that
 )
@@ -110,9 +109,11 @@ def weighted_draws(readings: Readings, start: Point, prior: Array, rng: np.rando
         readings = readings.keeping(kept)
         mode, parts = _on_ridge(readings, climb_on(readings, judged(readings, mode)), prior)
     best = _weighed(readings, mode, parts, prior, rng)
-    if best.k > GOOD:
+    # Below that bound a refit, for one more forecast, takes at most 0.01 sd off the error of a mean.
+    trusted = trusted_below(prior.shape[1])
+    if best.k > trusted:
         best = min(best, _weighed(readings, mode, _refitted(best), prior, rng), key=lambda w: w.k)
-    if best.k > trusted_below(prior.shape[1]):  # one more step costs 2 forecasts, the slow way some 100
+    if best.k > trusted:  # one more step costs 2 forecasts, the slow way some 100
         latents = np.empty_like(prior)
         for part in parts:
             part.proposal.on_ridge(part.base, latents[:, part.columns])
