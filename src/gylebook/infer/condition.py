@@ -163,9 +163,10 @@ def _conditioned(
     else:
         rows = np.arange(draws)
         some, worth, slips = _tempered(best, some, observations, rng)
-    latents = prior.copy()
+    latents = np.empty_like(prior)
+    latents[~informed] = prior[~informed]
     for column, drawn in zip(np.flatnonzero(informed), some, strict=True):
-        np.take(drawn, rows, out=latents[column])
+        np.take(drawn, rows, out=latents[column], mode="clip")  # else it goes by way of a copy
     mode, covariance = np.zeros(len(prior)), np.eye(len(prior))
     mode[informed] = best.mode.latents
     covariance[np.ix_(informed, informed)] = best.mode.covariance()

@@ -20,7 +20,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gylebook.figures.draws import Array
 from gylebook.infer.laplace import Point
@@ -56,7 +55,6 @@ class Proposal:
     """A Student t in r informed directions, around the ridge of each draw; the prior across them."""
 
     directions: Array  # (d, r), orthonormal
-    touched: NDArray[np.intp]  # the latents that have a part in them
     mode: Array  # (r, 1): the most probable place in these directions
     gain: Array  # (r, readings): residuals to a Gauss-Newton step in these directions
     pull: Array  # (r, r): how much of a place the same step takes back towards the prior's centre
@@ -65,7 +63,7 @@ class Proposal:
 
     def base(self, prior: Array) -> Base:
         """Base randomness from draws of the prior (d, draws), as if the ridge were straight."""
-        inside = product(self.directions[self.touched].T, prior[self.touched])
+        inside = product(self.directions.T, prior)
         return Base(prior=prior, inside=inside, ridge=self.mode)
 
     def on_ridge(self, base: Base, out: Array) -> None:
@@ -117,8 +115,7 @@ class Proposal:
 
     def _moved(self, base: Base, placed: Array, out: Array) -> None:
         """Draws of the prior with their place in the informed directions (r, draws) changed."""
-        out[:] = base.prior
-        out[self.touched] += product(self.directions[self.touched], placed - base.inside)
+        np.add(base.prior, product(self.directions, placed - base.inside), out=out)
 
 
 def informed_directions(slope: Array) -> Array:
@@ -140,7 +137,6 @@ def laplace_proposal(mode: Point, directions: Array) -> Proposal:
     narrowed = np.asarray(np.linalg.inv(np.eye(slope.shape[1]) + slope.T @ slope), dtype=float)
     return Proposal(
         directions=directions,
-        touched=np.flatnonzero(directions.any(axis=1)),
         mode=(directions.T @ mode.latents)[:, None],
         gain=narrowed @ slope.T,
         pull=narrowed,
