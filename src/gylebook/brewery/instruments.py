@@ -16,6 +16,7 @@ InstrumentKind = Literal[
     "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock"
 ]
 Quantity = Literal["volume", "gravity", "temperature", "ph", "mass", "time"]
+Beyond = Literal["", "above", "below"]
 
 # The unit in which each kind shows its value, its error and its bias.
 SHOWN_IN: dict[InstrumentKind, str] = {
@@ -59,7 +60,8 @@ class Reading:
     """Something measured: where in the day, what, the value in base units, on which instrument, when.
 
     `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
-    `temperature_c` is the sample's or the liquid's where it was noted.
+    `temperature_c` is the sample's or the liquid's where it was noted.  With `beyond` the instrument could
+    not show it, and all that was seen is that it lies above or below `value`.
     """
 
     step: str
@@ -68,3 +70,4 @@ class Reading:
     instrument: str
     at: str = ""
     temperature_c: float | None = None
+    beyond: Beyond = ""

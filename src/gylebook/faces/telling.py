@@ -18,6 +18,8 @@ from gylebook.tasks.views import (
     ChangeView,
     LimitView,
     ReadingAsked,
+    ReadingView,
+    TrustView,
     WayView,
 )
 
@@ -29,11 +31,13 @@ def amount_text(amount: AmountView, units: Units = METRIC) -> str:
     return words.to_measure(amount.amount, amount.dimension, units)
 
 
-def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "") -> str:
-    """A reading in base units; a gravity is °P inside, and °Bx on a refractometer."""
+def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "", beyond: str = "") -> str:
+    """A reading in base units, “above 38.0 L”; a gravity is °P inside, and °Bx on a refractometer."""
     if kind == "refractometer":
-        return f"{words.fixed(value, 1)} °Bx"
-    return words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+        shown = f"{words.fixed(value, 1)} °Bx"
+    else:
+        shown = words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+    return f"{beyond} {shown}".lstrip()
 
 
 def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
@@ -138,9 +142,58 @@ def gain_sentence(way: WayView, units: Units = METRIC) -> str:
     )
 
 
-def trust_sentence(method: str, effective_draws: float, draws: int) -> str:
+def trust_sentence(trust: TrustView) -> str:
     """How the readings were taken in, and what that is worth."""
-    worth = f"worth {words.count(round(effective_draws))} of {words.count(draws)} draws"
-    if method == "tempered":
-        return f"{RISK} The readings bend the forecast strongly; it was reached the slow way and is {worth}."
-    return f"The forecast given these readings is {worth}."
+    worth = f"worth {words.count(round(trust.effective_draws))} of {words.count(trust.draws)} draws"
+    if trust.method == "tempered":
+        told = f"{RISK} The readings bend the forecast strongly; it was reached the slow way and is {worth}."
+    else:
+        told = f"The forecast given these readings is {worth}."
+    if not trust.converged:
+        told += (
+            f" {RISK} The search for the likeliest course that they allow did not settle, so how far each "
+            "of them agrees is known roughly only."
+        )
+    return told
+
+
+def verdict(view: ReadingView, units: Units = METRIC) -> str:
+    """Whether a reading agrees with the rest, and if not, where it was expected and what likely happened."""
+    if not view.doubtful:
+        return "agrees"
+    expected = reading_text(view.quantity, view.expected, units, view.kind)
+    told = f"{RISK} {words.fixed(abs(view.from_rest), 1)} sd from the rest, which says {expected}: check it."
+    if view.odds_slip >= LEFT_OUT:
+        told += " It is left out of the forecast."
+    elif view.odds_slip >= 0.05:
+        told += f" It counts in {words.odds(1.0 - view.odds_slip)} of the draws."
+    return f"{told} {slip_sentence(view, units)}".rstrip()
+
+
+def slip_sentence(view: ReadingView, units: Units = METRIC) -> str:
+    """What likely happened to a reading that nothing explains; nothing where no guess fits."""
+    if view.meant is None:
+        return ""
+    meant = reading_text(view.quantity, view.meant, units, view.kind)
+    sample = "" if view.sample_c is None else words.temperature(view.sample_c, units)
+    return _SLIPS[view.slip].format(meant=meant, sample=sample)
+
+
+LEFT_OUT = 0.95  # odds of a slip above which a reading as good as does not count
+
+_SLIPS = {
+    "two digits swapped": "Two digits the other way round? {meant} would fit.",
+    "°F for °C": "Was it read in °F? Then it is {meant}, which would fit.",
+    "°C for °F": "Was it read in °C? Then it is {meant}, which would fit.",
+    "gal for L": "Was it read in gallons? Then it is {meant}, which would fit.",
+    "imp gal for L": "Was it read in imperial gallons? Then it is {meant}, which would fit.",
+    "L for gal": "Was it read in litres? Then it is {meant}, which would fit.",
+    "lb for kg": "Was it read in pounds? Then it is {meant}, which would fit.",
+    "kg for lb": "Was it read in kilograms? Then it is {meant}, which would fit.",
+    "°Bx for °P": "Was it read on a refractometer? Then it is {meant}, which would fit.",
+    "°P for °Bx": "Was it read on a hydrometer? A refractometer would show {meant}, which would fit.",
+    "hot for cold": "Was it hot when it was read? At the temperature noted it would be {meant}, which fits.",
+    "cold for hot": "Was it reckoned to cold already? The marks would show {meant} hot, which would fit.",
+    "warm sample": "Was the sample at about {sample}? Then it is {meant} once cooled, which would fit.",
+    "cooled sample": "Had the sample cooled to {sample}? Then it is {meant}, which would fit.",
+}

@@ -13,12 +13,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, asdict, fields
 from typing import Any, get_args
 
-from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.instruments import Beyond, Quantity, Reading
 from gylebook.errors import Problem, Refused
 from gylebook.record.events import READING, WITHDRAWN, Event
 
 _TEXTS = ("step", "instrument", "at")
 _NUMBERS = ("value", "temperature_c")  # JSON may have 65.0 as 65
+_WORDS = {"quantity": Quantity, "beyond": Beyond}
 _FIELDS = {f.name: f.default is MISSING for f in fields(Reading)}
 
 
@@ -46,7 +47,10 @@ def readings_of(events: Iterable[Event]) -> tuple[Reading, ...]:
 
 def reading_body(reading: Reading) -> dict[str, Any]:
     """The body of the event that keeps this reading."""
-    return asdict(reading)
+    body = asdict(reading)
+    if not reading.beyond:
+        del body["beyond"]  # as in the bodies of older books
+    return body
 
 
 def reading_of(body: Mapping[str, Any], where: str = "reading") -> Reading:
@@ -72,9 +76,9 @@ def _accepted(name: str, value: object) -> str:
         return f"is not known of a reading; known are {', '.join(_FIELDS)}"
     if name in _TEXTS:
         return "" if isinstance(value, str) else "must be a text"
-    if name == "quantity":
-        known = get_args(Quantity)
-        return "" if value in known else f"must be one of {', '.join(known)}"
+    if name in _WORDS:
+        known = [word or "nothing" for word in get_args(_WORDS[name])]
+        return "" if value in get_args(_WORDS[name]) else f"must be one of {', '.join(known)}"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)

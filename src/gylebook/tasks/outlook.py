@@ -187,7 +187,7 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
         Model(stage.plan, brewery, observables(stage.readings, stage.plan, brewery)) for stage in stages
     ]
     observed = [
-        Observation(name=_name(number, o.name), value=o.value, error=o.error)
+        Observation(name=_name(number, o.name), value=o.value, error=o.error, beyond=o.reading.beyond)
         for number, model in enumerate(models)
         for o in model.seen
     ]

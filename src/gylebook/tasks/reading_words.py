@@ -28,14 +28,15 @@ _SHOWN: dict[Quantity, tuple[str, int]] = {
 
 
 def reading_in_words(reading: Reading, brewery: Brewery) -> str:
-    """“volume at preboil, 40.2 L”; a refractometer's gravity in °Bx, any other in SG."""
+    """“volume at preboil, 40.2 L”, “above 40.2 L”; a refractometer's gravity in °Bx, any other in SG."""
     instrument = brewery.instruments.get(reading.instrument)
     if instrument is not None and instrument.kind == "refractometer":
         value = f"{reading.value:.1f} °Bx"
     else:
         unit, digits = _SHOWN[reading.quantity]
         value = write(reading.value, READ_AS[reading.quantity].dimension, unit, digits=digits)
-    return f"{place_in_words(reading)}, {value}"
+    side = f"{reading.beyond} " if reading.beyond else ""
+    return f"{place_in_words(reading)}, {side}{value}"
 
 
 def place_in_words(reading: Reading) -> str:

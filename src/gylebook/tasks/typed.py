@@ -3,7 +3,8 @@
 In:  a step, a value with its unit, perhaps an instrument and a temperature.
 Out: a `Reading` in base units, for an instrument of this brewery.
 
-Idea: the unit tells what was read; only where two instruments could have shown it is the brewer asked.
+Idea: the unit tells what was read, `above` or `>` before it that it was off the scale; only where two
+instruments could have shown it is the brewer asked.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import get_args
 from gylebook.brewery.instruments import READS, Quantity, Reading
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
+from gylebook.figures.quantity_text import beyond
 from gylebook.figures.units import Dimension, read, read_quantity
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_words import impossible
@@ -33,7 +35,8 @@ def reading_typed(
     outlook: Outlook, step: str, value: str, instrument: str | None, temperature: str | None, at: str
 ) -> Reading:
     """The reading meant by what was typed; refused with what would be accepted."""
-    number, dimension = read_quantity(value, gravity_expected=True, where="value")
+    side, shown = beyond(value)
+    number, dimension = read_quantity(shown, gravity_expected=True, where="value")
     if dimension not in QUANTITIES:
         kinds = ", ".join(get_args(Quantity))
         raise Refused((Problem("value", f"“{value}” is a {dimension.value}", f"read a {kinds}"),))
@@ -47,10 +50,11 @@ def reading_typed(
         temperature_c=None
         if temperature is None
         else read(temperature, Dimension.TEMPERATURE, where="--temperature"),
+        beyond=side,
     )
-    beyond = impossible(reading)
-    if beyond:
-        raise Refused((Problem("value", f"“{value}”", f"must be {beyond}"),))
+    accepted = impossible(reading)
+    if accepted:
+        raise Refused((Problem("value", f"“{value}”", f"must be {accepted}"),))
     return reading
 
 

@@ -11,7 +11,7 @@ import click
 
 from gylebook.faces import telling
 from gylebook.faces.cli import report, report_day
-from gylebook.faces.cli.answers import change_answers, forecast_answer, printed
+from gylebook.faces.cli.answers import change_answers, forecast_answer, printed, reading_answers
 from gylebook.faces.cli.options import (
     Units,
     book_option,
@@ -107,7 +107,8 @@ def read(
     """Write a reading of the brew NAME down, and show what it changes.
 
     VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
-    "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
+    "45 min", "pH 5.4"; "above 38 L" where it stood off the scale. STEP is where in the day: mash, lift,
+    rinse, preboil, "boil end", fermenters ...
     """
     standing = look_at_brew(location, name)
     reading = reading_typed(standing.outlook, step, value, instrument, temperature, moment(at))
@@ -207,7 +208,8 @@ def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     quantity, value = body.get("quantity"), body.get("value")
     if isinstance(quantity, str) and isinstance(value, int | float):
         instrument = str(body.get("instrument"))
-        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""))
+        beyond = str(body.get("beyond", ""))
+        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""), beyond)
         return f"{body.get('step')}: {quantity} {shown} on the {instrument}"
     return f"after {body['after_step']}" if "after_step" in body else ""
 
@@ -216,7 +218,8 @@ def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
     changed, code = changes(taken.before, taken.after), 0 if taken.after.limits_kept else 1
     if as_json:
         event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
-        click.echo(printed({"event": event, "changes": change_answers(changed)}))
+        about = {"readings": reading_answers(taken.after)}
+        click.echo(printed({"event": event, "changes": change_answers(changed), "about": about}))
         return code
     click.echo(f"written down as number {taken.event.seq}")
     report_day.show_readings(taken.after, units)
