@@ -21,8 +21,10 @@ from gylebook.tasks.views import (
     ReadingView,
     TrustView,
     WayView,
+    WorthView,
 )
 
+PAYS = "Worth most"  # said of the few readings that tell most about what is still in doubt
 READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
 
 
@@ -41,13 +43,14 @@ def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str =
 
 
 def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
-    """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L.”"""
+    """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L. Worth most.”"""
     quantity = "pH" if asked.quantity == "ph" else asked.quantity
     quantity = f"{quantity} of {asked.portion}" if asked.portion else quantity
+    pays = f" {PAYS}." if asked.pays else ""
     if asked.expected is None:
-        return f"Read the {quantity} ({asked.instrument})."
+        return f"Read the {quantity} ({asked.instrument}).{pays}"
     expected = words.interval_with_unit(asked.expected, READ_IN[asked.quantity], units).removesuffix(" pH")
-    return f"Read the {quantity} ({asked.instrument}): expected {expected}."
+    return f"Read the {quantity} ({asked.instrument}): expected {expected}.{pays}"
 
 
 def change_short(change: ChangeView, units: Units = METRIC) -> str:
@@ -140,6 +143,16 @@ def gain_sentence(way: WayView, units: Units = METRIC) -> str:
         f"{way.kind}: saves {saved} of malt over no rinse, "
         f"or gains {middle} ({low} – {high}) points of gravity from the same malt."
     )
+
+
+def settled_text(view: WorthView) -> str:
+    """The doubt that a reading would settle most of: “foam room, 94 %”; a dash where it settles none."""
+    if not view.settles or view.settles[0].settled < SETTLES:
+        return "–"
+    return f"{view.settles[0].name}, {words.share(view.settles[0].settled)}"
+
+
+SETTLES = 0.005  # of a doubt: less is none
 
 
 def trust_sentence(trust: TrustView) -> str:

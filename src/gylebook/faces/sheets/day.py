@@ -25,6 +25,7 @@ from gylebook.faces.findings import (
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.pictures.run_table import run_table, spoken
 from gylebook.faces.pictures.themes import PRINT
+from gylebook.faces.telling import PAYS
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.views import AmountView, ReadingAsked, RunView, SheetView, StepView
 
@@ -142,6 +143,7 @@ def _reading(asked: ReadingAsked, units: Units) -> dict[str, str]:
         "what": _plain(", ".join(part for part in (asked.portion, quantity, asked.instrument) if part)),
         "unit": words.unit_word(unit, units),
         "expected": expected,
+        "pays": PAYS.lower() if asked.pays else "",
     }
 
 
