@@ -145,14 +145,20 @@ def gain_sentence(way: WayView, units: Units = METRIC) -> str:
     )
 
 
-def settled_text(view: WorthView) -> str:
-    """The doubt that a reading would settle most of: “foam room, 94 %”; a dash where it settles none."""
-    if not view.settles or view.settles[0].settled < SETTLES:
-        return "–"
-    return f"{view.settles[0].name}, {words.share(view.settles[0].settled)}"
+def settled_sentence(view: WorthView) -> str:
+    """“The mass at lift settles 94 % of the doubt about the foam room (45 in 100).”, or nothing."""
+    first = view.settles[0] if view.settles else None
+    if first is None or first.settled < SETTLES:
+        return ""
+    quantity = "pH" if view.quantity == "ph" else view.quantity
+    name = first.name.removeprefix("the ")
+    return (
+        f"The {quantity} at {view.step} settles {words.share(first.settled)} of the doubt about the {name} "
+        f"({first.place}, {words.odds(first.odds)})."
+    )
 
 
-SETTLES = 0.005  # of a doubt: less is none
+SETTLES = 0.05  # of a doubt: less is hardly worth saying
 
 
 def trust_sentence(trust: TrustView) -> str:

@@ -122,13 +122,11 @@ def show_worth(worth: Sequence[WorthView]) -> None:
             f"{view.step}: {'pH' if view.quantity == 'ph' else view.quantity}",
             view.instrument,
             *(words.share(view.narrows.get(name, 0.0)) for name, _ in NARROWED),
-            telling.settled_text(view),
         )
         for view in worth
     ]
-    columns = ("Readings worth taking", "on", *(what for _, what in NARROWED), "in doubt")
+    columns = ("Readings worth taking", "on", *(what for _, what in NARROWED))
     print_table("", columns, rows)
-    print_sentence(
-        "By how much each would narrow the forecasts, and which doubt about a limit or a mark it would settle "
-        "in good time, beyond the ones above it."
-    )
+    click.echo("  By how much each would narrow the forecasts, beyond the ones above it.")
+    for told in filter(None, map(telling.settled_sentence, worth)):
+        print_sentence(told)
