@@ -10,6 +10,7 @@ from gylebook.faces import words
 from gylebook.faces.findings import RISK, limit_subject
 from gylebook.faces.words import METRIC, Units
 from gylebook.figures.draws import Summary
+from gylebook.tasks.trust import ReadingView, TrustView
 from gylebook.tasks.views import (
     AmountView,
     BeerView,
@@ -18,8 +19,6 @@ from gylebook.tasks.views import (
     ChangeView,
     LimitView,
     ReadingAsked,
-    ReadingView,
-    TrustView,
     WayView,
     WorthView,
 )
@@ -44,7 +43,7 @@ def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str =
 
 def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
     """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L. Worth most.”"""
-    quantity = "pH" if asked.quantity == "ph" else asked.quantity
+    quantity = _named(asked.quantity)
     quantity = f"{quantity} of {asked.portion}" if asked.portion else quantity
     pays = f" {PAYS}." if asked.pays else ""
     if asked.expected is None:
@@ -150,11 +149,10 @@ def settled_sentence(view: WorthView) -> str:
     first = view.settles[0] if view.settles else None
     if first is None or first.settled < SETTLES:
         return ""
-    quantity = "pH" if view.quantity == "ph" else view.quantity
     name = first.name.removeprefix("the ")
     return (
-        f"The {quantity} at {view.step} settles {words.share(first.settled)} of the doubt about the {name} "
-        f"({first.place}, {words.odds(first.odds)})."
+        f"The {_named(view.quantity)} at {view.step} settles {words.share(first.settled)} of the doubt "
+        f"about the {name} ({first.place}, {words.odds(first.odds)})."
     )
 
 
@@ -174,6 +172,16 @@ def trust_sentence(trust: TrustView) -> str:
             "of them agrees is known roughly only."
         )
     return told
+
+
+def what_was_read(view: ReadingView, units: Units = METRIC) -> str:
+    """“volume 40.2 L”, “pH 5.41”."""
+    value = reading_text(view.quantity, view.value, units, view.kind, view.beyond)
+    return value if view.quantity == "ph" and value.startswith("pH") else f"{_named(view.quantity)} {value}"
+
+
+def _named(quantity: str) -> str:
+    return "pH" if quantity == "ph" else quantity
 
 
 def verdict(view: ReadingView, units: Units = METRIC) -> str:

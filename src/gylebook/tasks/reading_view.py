@@ -14,7 +14,7 @@ from gylebook.infer.condition import Misfit
 from gylebook.matter.extract import plato_from_sg
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.slips import SCALE, likely_slip
-from gylebook.tasks.views import ReadingView, TrustView
+from gylebook.tasks.trust import ReadingView, TrustView
 
 
 def reading_views(outlook: Outlook) -> tuple[ReadingView, ...]:

@@ -12,8 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gylebook.figures.draws import Summary
-
-DOUBTFUL = 3.0  # sds from what the rest says, beyond which a reading wants a second look
+from gylebook.tasks.trust import ReadingView, TrustView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,56 +221,14 @@ class RemedyView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetView:
-    """All that the printed sheet shows."""
+    """All that the printed sheet shows; `trust` and the `doubtful` among them, where readings were taken."""
 
     run: RunView
     order: OrderView
     amounts: tuple[AmountView, ...]
     brewery: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingView:
-    """A reading taken, and how it stands to all that the rest says.
-
-    `value`, `expected` and `meant` are in the base unit of its quantity (°P for a gravity, °Bx on a
-    refractometer), `expected` by the rest; `from_prior` and `from_rest` in sds.  `odds_slip` is the
-    probability that it was written down wrong and says nothing; `slip` names how, where one guess fits, and
-    `meant` is what it would be then; `sample_c` the temperature that a sample would have had.
-    """
-
-    step: str
-    quantity: str
-    value: float
-    beyond: str
-    at: str
-    instrument: str
-    kind: str
-    from_prior: float
-    from_rest: float
-    expected: float
-    odds_slip: float
-    slip: str = ""
-    meant: float | None = None
-    sample_c: float | None = None
-
-    @property
-    def doubtful(self) -> bool:
-        """Whether it wants a second look."""
-        return abs(self.from_rest) > DOUBTFUL or self.odds_slip >= 0.5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrustView:
-    """How the readings were taken in, what that is worth in draws, and whether the search settled."""
-
-    method: str
-    pareto_k: float
-    trusted_below: float
-    effective_draws: float
-    draws: int
-    converged: bool
-    folded: bool
+    trust: TrustView | None = None
+    doubtful: tuple[ReadingView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

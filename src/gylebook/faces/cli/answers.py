@@ -15,7 +15,8 @@ from gylebook.faces import telling
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views, limit_views
-from gylebook.tasks.views import AimView, ChangeView, LimitView, ReadingView, RemedyView, WayView, WorthView
+from gylebook.tasks.trust import ReadingView
+from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
 
 
 def forecast_answer(outlook: Outlook) -> dict[str, Any]:

@@ -153,8 +153,9 @@ def remedies(location: str, units: Units, as_json: bool, name: str) -> int:
     outlook = look_at_brew(location, name).outlook
     found = what_can_be_done(outlook)
     if as_json:
-        click.echo(printed({"remedies": found}))
+        click.echo(printed({"remedies": found, "readings": reading_answers(outlook)}))
     else:
+        report_day.show_readings(outlook, units)
         report_day.show_remedies(found, units)
     return 0 if outlook.limits_kept else 1
 

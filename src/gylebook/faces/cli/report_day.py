@@ -29,9 +29,8 @@ def show_readings(outlook: Outlook, units: Units) -> None:
         return
     rows, doubts = [], []
     for view in reading_views(outlook):
-        value = telling.reading_text(view.quantity, view.value, units, view.kind, view.beyond)
         told = f"{findings.RISK} check it" if view.doubtful else "agrees"
-        what = f"{'pH' if view.quantity == 'ph' else view.quantity} {value}".removeprefix("pH pH").strip()
+        what = telling.what_was_read(view, units)
         rows.append((telling.clock_text(view.at), view.step, what, view.instrument, told))
         if view.doubtful:
             doubts.append(f"{view.step}, {what}: {telling.verdict(view, units)}")
