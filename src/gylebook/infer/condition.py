@@ -164,7 +164,8 @@ def _conditioned(
         rows = np.arange(draws)
         some, worth, slips = _tempered(best, some, observations, rng)
     latents = np.empty_like(prior)
-    latents[~informed] = prior[~informed]
+    for column in np.flatnonzero(~informed):
+        latents[column] = prior[column]
     for column, drawn in zip(np.flatnonzero(informed), some, strict=True):
         np.take(drawn, rows, out=latents[column], mode="clip")  # else it goes by way of a copy
     mode, covariance = np.zeros(len(prior)), np.eye(len(prior))
