@@ -67,7 +67,7 @@ def test_conditioning_against_emcee(capsys: pytest.CaptureFixture[str]) -> None:
     ratio = steps * float(np.median(theirs)) / float(np.median(mine))
     with capsys.disabled():
         print(
-            f"\n  conditioning takes {1e3 * np.median(mine):.1f} ms for means as good as of {worth:,.0f} draws; "
+            f"\n  conditioning takes {1e3 * np.median(mine):.1f} ms for means worth {worth:,.0f} draws; "
             f"emcee takes {steps:.0f} steps of {1e3 * np.median(theirs):.2f} ms, {ratio:.0f} times as long"
         )
     assert ratio >= 200.0

@@ -38,8 +38,6 @@ class Case:
 def likeliest(readings: Readings, at: Point) -> Kept:
     """The set of right readings with the best evidence near `at`."""
     kept = at.kept
-    if _quiet(readings, at):
-        return kept
     for _ in range(2 * len(kept)):
         others = _others(kept)
         evidence = _log_evidence(readings, at, np.concatenate([kept[None], others]))
@@ -52,7 +50,7 @@ def likeliest(readings: Readings, at: Point) -> Kept:
 
 def cases(readings: Readings, at: Point) -> tuple[Case, ...]:
     """The set kept at `at`, and those next to it that are not far less likely."""
-    if _quiet(readings, at):
+    if all_right(readings, at):
         return (Case(kept=at.kept, share=1.0),)
     sets = np.concatenate([at.kept[None], _others(at.kept)])
     evidence = _log_evidence(readings, at, sets)
@@ -65,22 +63,28 @@ def cases(readings: Readings, at: Point) -> tuple[Case, ...]:
     return tuple(Case(kept=sets[i], share=float(odds[i] / total)) for i in np.flatnonzero(worth))
 
 
-def _quiet(readings: Readings, at: Point) -> bool:
+def all_right(readings: Readings, at: Point) -> bool:
     """Whether all readings are taken to be right, and not one is at all likely to be a slip.
 
-    The evidence without one, from the residual that the others leave: the usual case, and the cheap one.
+    The usual case, and the cheap one: the evidence without a reading follows from how it stands to the rest.
     """
     if not at.kept.all():
         return False
+    residual, spread = _apart(at)
+    odds = readings.floors + 0.5 * np.square(residual / spread) + np.log(spread)
+    return bool(np.all(odds < np.log(LEAST)))
+
+
+def _apart(at: Point) -> tuple[Array, Array]:
+    """Each residual from what the prior and all other readings say, and one sd of it, where all are right.
+
+    The diagonal of the inverse is one over the variance that the others leave.
+    """
     steep = at.steep
     inverse = np.linalg.inv(np.eye(len(steep)) + steep @ steep.T)
-    left = np.diag(inverse)
-    odds = (
-        readings.floors
-        + 0.5 * np.square(inverse @ (at.residual + steep @ at.latents)) / left
-        - 0.5 * np.log(left)
-    )
-    return bool(np.all(odds < np.log(LEAST)))
+    variance = 1.0 / np.diag(inverse)
+    residual: Array = (inverse @ (at.residual + steep @ at.latents)) * variance
+    return residual, np.sqrt(variance)
 
 
 def _others(kept: Kept) -> Kept:
@@ -119,6 +123,8 @@ def from_others(at: Point, side: Array) -> tuple[Array, Array]:
 
     Both in sds of its error.  A bound that is kept has no gap.
     """
+    if at.kept.all() and not side.any():
+        return _apart(at)
     count = len(at.gap)
     sets = at.kept & ~np.eye(count, dtype=bool)
     steep = at.steep

@@ -29,7 +29,7 @@ from gylebook.infer.laplace import (
 from gylebook.infer.likelihood import Readings
 from gylebook.infer.proposal import Base, Proposal, Proposed, informed_directions, laplace_proposal
 from gylebook.infer.psis import pareto_smoothed, trusted_below
-from gylebook.infer.slips import Case, cases, likeliest
+from gylebook.infer.slips import Case, all_right, cases, likeliest
 
 MISJUDGED = (
     0.1  # odds that a reading is right, from draws for which it is a slip, that cannot be left at that
@@ -95,19 +95,24 @@ class Weighted:
 def weighted_draws(readings: Readings, start: Point, prior: Array, rng: np.random.Generator) -> Weighted:
     """Weighted draws around the ridge; better ones, at further forecasts, while k is too high."""
     near = find_mode(readings, start, NEAR)
-    kept = likeliest(readings, near)
-    if not kept.all():  # up there, the rest may look odd as well: climb without what does not fit
-        readings = readings.keeping(kept)
+    found = cases(readings, near)
+    if len(found) > 1 and not (kept := likeliest(readings, near)).all():
+        readings = readings.keeping(
+            kept
+        )  # up there, the rest may look odd too: climb without what does not fit
         near = find_mode(readings, judged(readings, near).start, NEAR)
-    mode, parts = _on_ridge(readings, near, prior)
+        found = cases(readings, near)
+    mode, parts = _on_ridge(readings, near, found, prior)
     if near.converged and not mode.converged:  # it bends more than the last step could tell
-        mode, parts = _on_ridge(readings, climb_on(readings, mode), prior)
+        mode, parts = _climbed(readings, mode, prior)
     for _ in range(TURNS):
+        if all_right(readings, mode):
+            break
         kept = likeliest(readings, mode)
         if np.array_equal(kept, readings.kept):
             break
         readings = readings.keeping(kept)
-        mode, parts = _on_ridge(readings, climb_on(readings, judged(readings, mode)), prior)
+        mode, parts = _climbed(readings, judged(readings, mode), prior)
     best = _weighed(readings, mode, parts, prior, rng)
     # Below that bound a refit, for one more forecast, takes at most 0.01 sd off the error of a mean.
     trusted = trusted_below(prior.shape[1])
@@ -124,13 +129,21 @@ def weighted_draws(readings: Readings, start: Point, prior: Array, rng: np.rando
     return best
 
 
-def _on_ridge(readings: Readings, near: Mode, prior: Array) -> tuple[Mode, list[Part]]:
+def _climbed(readings: Readings, mode: Mode, prior: Array) -> tuple[Mode, list[Part]]:
+    """The draws near their ridge, after climbing on."""
+    near = climb_on(readings, mode)
+    return _on_ridge(readings, near, cases(readings, near), prior)
+
+
+def _on_ridge(
+    readings: Readings, near: Mode, found: tuple[Case, ...], prior: Array
+) -> tuple[Mode, list[Part]]:
     """The draws near their ridge, from one forecast in which the mode is looked at a last time."""
     draws, across = prior.shape[1], informed_directions(near.steep)
     columns = np.empty((len(prior), draws + 1 + near.latents.size))
     columns[:, draws:] = neighbours(near.latents)
     parts = []
-    for case, some in _shared_out(cases(readings, near), draws):
+    for case, some in _shared_out(found, draws):
         proposal = laplace_proposal(_settled(near, case), across)
         base = proposal.base(prior[:, some])
         proposal.on_ridge(base, columns[:, some])
