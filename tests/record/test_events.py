@@ -9,7 +9,7 @@ import pytest
 
 from gylebook.brewery.instruments import Reading
 from gylebook.errors import Refused
-from gylebook.record.replay import as_of, reading_body, readings_of, standing
+from gylebook.record.replay import as_of, reading_body, reading_of, readings_of, standing
 
 AT = "2026-03-14T09:30:00+01:00"
 ID = UUID("00000000-0000-4000-8000-000000000001")
@@ -192,3 +192,19 @@ def test_a_reading_comes_back_with_every_field(book, brew):
     book.write_event(brew.id, "reading", reading_body(reading), AT)
 
     assert readings_of(book.events(brew.id)) == (reading,)
+
+
+def test_a_reading_of_a_book_from_before_bounds_is_a_value():
+    older = {"step": "preboil", "quantity": "volume", "value": 40.2, "instrument": "dipstick", "at": ""}
+
+    assert reading_of(older).beyond == ""
+    # And one that is no bound is written as it always was.
+    assert "beyond" not in reading_body(reading_of(older))
+
+
+def test_a_bound_comes_back_as_a_bound_and_an_unknown_side_is_refused():
+    bound = Reading(step="preboil", quantity="volume", value=40.0, instrument="dipstick", beyond="above")
+
+    assert reading_of(reading_body(bound)) == bound
+    with pytest.raises(Refused, match=r"beyond: “?'?left'?”?; must be one of nothing, above, below"):
+        reading_of({**reading_body(bound), "beyond": "left"})

@@ -37,6 +37,12 @@ def test_what_no_instrument_shows_is_refused(outlook, quantity, value, told):
     assert told in str(refused.value)
 
 
+def test_an_unknown_side_of_a_bound_is_refused(outlook):
+    bound = Reading(step="preboil", quantity="volume", value=40.0, instrument="dipstick", beyond="over")
+    with pytest.raises(Refused, match=r"reading 1, beyond: “over”; must be one of above, below"):
+        condition(outlook, [bound])
+
+
 def test_a_level_that_nothing_explains_is_left_out_and_told(outlook):
     right = Reading(step="preboil", quantity="volume", value=40.0, instrument="dipstick")
     slip = Reading(step="preboil", quantity="volume", value=2000.0, instrument="dipstick")

@@ -10,8 +10,9 @@ what it was of, and its value, so every error about a reading says those.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
-from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.instruments import Beyond, Quantity, Reading
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.readings_file import READ_AS
@@ -60,6 +61,12 @@ def refuse_impossible(readings: Sequence[Reading]) -> None:
         )
         for number, reading in enumerate(readings, 1)
         if (beyond := impossible(reading))
+    ]
+    sides = get_args(Beyond)
+    problems += [
+        Problem(f"reading {number}, beyond", f"“{reading.beyond}”", f"must be one of {', '.join(sides[1:])}")
+        for number, reading in enumerate(readings, 1)
+        if reading.beyond not in sides
     ]
     if problems:
         raise Refused(problems)
