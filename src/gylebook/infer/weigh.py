@@ -1,6 +1,6 @@
 """Propose draws around the most probable latents, and weigh each by what it should have been.
 
-In:  the readings, a mode near the most probable latents, draws of the prior.
+In:  the readings, how they look from the prior's centre, draws of the prior.
 Out: weighted draws, with the shape k of the weights' tail and the odds that each reading is a slip.
 
 Idea: nearly all readings are right, so nearly all draws are proposed around the one mode where they are.
@@ -31,9 +31,7 @@ from gylebook.infer.proposal import Base, Proposal, Proposed, informed_direction
 from gylebook.infer.psis import pareto_smoothed, trusted_below
 from gylebook.infer.slips import Case, all_right, cases, likeliest
 
-MISJUDGED = (
-    0.1  # odds that a reading is right, from draws for which it is a slip, that cannot be left at that
-)
+MISJUDGED = 0.1  # odds of being right, from draws for which a reading is a slip, that cannot be left at that
 TURNS = 3  # at most, in which the likeliest set of right readings may still change
 
 
