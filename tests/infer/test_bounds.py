@@ -58,6 +58,7 @@ def test_a_bound_that_is_kept_anyway_says_nothing_and_fits():
 
     assert posterior.latents.std(axis=0) == pytest.approx([1.0, 1.0, 1.0], abs=0.03)
     assert posterior.diagnostic.misfits[0].from_rest == 0.0
+    assert posterior.diagnostic.misfits[0].expected == pytest.approx(10.0, abs=0.01)
 
 
 def test_a_bound_and_a_value_on_its_wrong_side_contradict_each_other():

@@ -40,7 +40,7 @@ from gylebook.infer.laplace import Point, point_among
 from gylebook.infer.likelihood import Forecast, Observation, Readings, readings_of
 from gylebook.infer.psis import effective_draws, trusted_below
 from gylebook.infer.resample import resampled_rows
-from gylebook.infer.slips import from_others, from_prior
+from gylebook.infer.slips import contrary, from_others, from_prior
 from gylebook.infer.tempered import sample_tempered
 from gylebook.infer.weigh import Weighted, weighted_draws
 
@@ -213,11 +213,12 @@ def _tempered(
         slow = sample_tempered(readings, prior, rng)
     except NotConverged as problem:
         rest, spread = from_others(best.mode, readings.side)
-        number = int(np.argmax(np.abs(rest / spread)))
+        off = contrary(rest, readings.side) / spread
+        number = int(np.argmax(np.abs(off)))
         worst = observations[number].name
         raise NotConverged(
             f"{len(observations)} readings could not be reconciled with the forecast. {problem} "
-            f"“{worst}” fits worst, {(rest / spread)[number]:+.1f} sd from what the rest says: check it and "
+            f"“{worst}” fits worst, {off[number]:+.1f} sd from what the rest says: check it and "
             "its unit, or leave it out; if it is right, give its error or the figures behind it more room.",
             worst=worst,
         ) from problem
@@ -231,11 +232,12 @@ def _misfits(
     """Each reading against the forecast before any, and against what the others make of it."""
     before = from_prior(start, readings.side)
     rest, spread = from_others(mode, readings.side)
+    off = contrary(rest, readings.side) / spread
     return tuple(
         Misfit(
             name=seen.name,
             from_prior=float(before[i]),
-            from_rest=float(rest[i] / spread[i]),
+            from_rest=float(off[i]),
             expected=float(seen.value - seen.error * rest[i]),
             spread=float(seen.error * spread[i]),
             slip=float(slips[i]),

@@ -114,14 +114,14 @@ def _log_evidence(readings: Readings, at: Point, sets: Kept) -> Array:
 
 def from_prior(start: Point, side: Array) -> Array:
     """Each reading's gap from the forecast made before any, in sds of that gap."""
-    gap: Array = _contrary(start.gap, side) / np.sqrt(1.0 + np.square(start.slope).sum(axis=1))
+    gap: Array = contrary(start.gap, side) / np.sqrt(1.0 + np.square(start.slope).sum(axis=1))
     return gap
 
 
 def from_others(at: Point, side: Array) -> tuple[Array, Array]:
     """Each reading's gap from what the prior and the *other* right readings say, and one sd of that gap.
 
-    Both in sds of its error.  A bound that is kept has no gap.
+    Both in sds of its error; a bound's gap is that of its value.
     """
     if at.kept.all() and not side.any():
         return _apart(at)
@@ -135,10 +135,10 @@ def from_others(at: Point, side: Array) -> tuple[Array, Array]:
     solved = np.linalg.solve(inner, np.stack([sets * centre, across], axis=2))
     gap = at.gap + at.slope @ at.latents - np.einsum("ij,ij->i", across, solved[:, :, 0])
     spread = 1.0 + np.square(at.slope).sum(axis=1) - np.einsum("ij,ij->i", across, solved[:, :, 1])
-    return _contrary(gap, side), np.sqrt(spread)
+    return gap, np.sqrt(spread)
 
 
-def _contrary(gap: Array, side: Array) -> Array:
-    """The gap, of a bound that part which is against it."""
-    contrary: Array = np.where(side == 0.0, gap, side * np.maximum(side * gap, 0.0))
-    return contrary
+def contrary(gap: Array, side: Array) -> Array:
+    """The gap, of a bound only what is against it: none where the bound is kept."""
+    against: Array = np.where(side == 0.0, gap, side * np.maximum(side * gap, 0.0))
+    return against
