@@ -19,7 +19,7 @@ from scipy.special import log_ndtr
 
 from gylebook.figures.draws import Array
 from gylebook.gyle.forecast import Model
-from gylebook.infer.likelihood import DOUBT, WIDTH, Observation
+from gylebook.infer.likelihood import WIDTH, Observation
 
 SIDE = 1e-4  # of a central difference, in prior sds
 
@@ -76,15 +76,18 @@ def target_of(model: Model, seen: Sequence[Observation]) -> Target:
         slopes = [(at(SIDE * e) - at(-SIDE * e)) / (2.0 * SIDE) for e in np.eye(d)[informed]]
         spread = np.sqrt(observation.error**2 + np.square(slopes).sum())
         density = 0.5 if observation.beyond else np.sqrt(2 * np.pi) * observation.error / (WIDTH * spread)
-        floors.append(np.log(DOUBT / (1.0 - DOUBT) * density))
+        doubt = observation.doubt
+        floors.append(np.log(doubt / (1.0 - doubt) * density) if doubt else -np.inf)
     return Target(model=model, seen=tuple(seen), informed=np.array(informed), floors=np.array(floors))
 
 
-def walk(target: Target, walkers: int, burn_in: int, steps: int, seed: int) -> tuple[Array, float]:
+def walk(
+    target: Target, right: Sequence[bool], walkers: int, burn_in: int, steps: int, seed: int
+) -> tuple[Array, float]:
     """Draws by emcee, and the longest autocorrelation time in steps.
 
-    The walkers start as the prior has them and first walk as if no reading could be a slip: from there, where
-    all readings look like slips, some would stay behind for good.
+    The walkers start as the prior has them, where all readings look like slips, and some would stay behind
+    for good; so they first walk as if it were known which are `right`, which a simulated day tells.
     """
     import emcee
 
@@ -93,7 +96,8 @@ def walk(target: Target, walkers: int, burn_in: int, steps: int, seed: int) -> t
 
     d = len(target.informed)
     start = np.random.default_rng(seed).standard_normal((walkers, d))
-    sure = sampler_of(replace(target, floors=np.full_like(target.floors, -np.inf)).height)
+    seen = tuple(one for one, true in zip(target.seen, right, strict=True) if true)
+    sure = sampler_of(replace(target, seen=seen, floors=np.full(len(seen), -np.inf)).height)
     sure.random_state = np.random.RandomState(seed).get_state()
     state = sure.run_mcmc(start, burn_in)
     sampler = sampler_of(target.height)
