@@ -27,7 +27,7 @@ test: $(VENV)/test-ready ## check style, types and borders between rooms, then r
 checks: $(VENV)/test-ready ## write docs/checks.md, the record of what is checked against the world
 	$(BIN)/pytest -n auto -p no:benchmark --write-checks
 
-test-long: $(VENV)/test-ready bench ## run the slow tests and the benchmarks
+test-long: $(VENV)/test-ready $(VENV)/long-ready bench ## run the slow tests and the benchmarks
 	$(BIN)/pytest -n auto -p no:benchmark -m long
 
 bench: $(VENV)/test-ready ## time the forecast, the conditioning and the solver
@@ -42,6 +42,7 @@ requirements: $(VENV)/bin/python ## pin versions and hashes anew; UPGRADE=--upgr
 	$(PIP) install pip-tools
 	$(COMPILE) $(UPGRADE) --extra test -o requirements/test.txt $(DEPENDENCIES)
 	$(COMPILE) $(UPGRADE) -c requirements/test.txt -o requirements/demo.txt $(DEPENDENCIES)
+	$(COMPILE) $(UPGRADE) --extra test --extra samplers -c requirements/test.txt -o requirements/long.txt $(DEPENDENCIES)
 	for file in requirements/*.txt; do \
 	    sed -i -e '/^# Made by/d' -e '1i # Made by `make requirements` from pyproject.toml; not edited by hand.' $$file; \
 	done

@@ -19,7 +19,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from array_operations import replay_of
 from example_gyles import brewery, grain, hop, latents, middling, plan
-from gylebook.brewery.instruments import Reading
+from gylebook.brewery.instruments import Quantity, Reading
 from gylebook.brewery.plan import Aims, Liquor
 from gylebook.decide.solve import solve
 from gylebook.figures.draws import Array, standard_normal_latents
@@ -40,6 +40,14 @@ SEVEN = (
     ("boil end", "volume", "dipstick", -1.0),
     ("boil end", "gravity", "hydrometer", 0.5),
     ("fermenters", "volume", "dipstick", 0.5),
+)
+TWELVE = (
+    *SEVEN,
+    ("lift", "mass", "scale", -0.5),
+    ("heat liquor", "time", "clock", -0.5),
+    ("mash", "volume", "dipstick", 0.5),
+    ("rinse", "gravity", "hydrometer", 1.0),
+    ("fermenters", "gravity", "hydrometer", -0.3),
 )
 
 
@@ -110,17 +118,21 @@ def test_forecast_against_its_bare_operations(
     assert ratio <= 2.0
 
 
-def test_conditioning_on_seven_readings(
-    benchmark: BenchmarkFixture, rows: Array, capsys: pytest.CaptureFixture[str]
+@pytest.mark.parametrize("taken", [SEVEN, TWELVE], ids=["seven", "twelve"])
+def test_conditioning_on_readings(
+    benchmark: BenchmarkFixture,
+    rows: Array,
+    capsys: pytest.CaptureFixture[str],
+    taken: tuple[tuple[str, Quantity, str, float], ...],
 ) -> None:
     """At most four forecasts of as many draws."""
-    readings = [Reading(step=s, quantity=q, value=10.0, instrument=i) for s, q, i, _ in SEVEN]
+    readings = [Reading(step=s, quantity=q, value=10.0, instrument=i) for s, q, i, _ in taken]
     seen = observables(readings, AMBER, SHED)
     model = Model(AMBER, SHED, seen)
     middle = model.readings_forecast(middling(model))
     observations = [
         Observation(name=o.name, value=float(np.max(middle[o.name])) + off * o.error, error=o.error)
-        for o, (*_, off) in zip(seen, SEVEN, strict=True)
+        for o, (*_, off) in zip(seen, taken, strict=True)
     ]
 
     def conditioned() -> object:

@@ -9,6 +9,7 @@ import pytest
 from exchange.example_files import AMBER, refusal, text_of
 from gylebook.brewery.instruments import Reading
 from gylebook.brewery.water import MeterWay
+from gylebook.errors import Refused
 from gylebook.exchange.readings_file import read_readings
 
 
@@ -121,3 +122,29 @@ def test_which_way_a_meter_was_used_is_asked(quantity, value, more, words):
     )
 
     assert words in refusal(read_readings, text, "readings.toml")
+
+
+@pytest.mark.parametrize(
+    ("written", "value", "beyond"),
+    [
+        ('"above 38 L"', 38.0, "above"),
+        ('"> 38 L"', 38.0, "above"),
+        ('">10 gal"', 37.854, "above"),
+        ('"More than 38 L"', 38.0, "above"),
+        ('"under 12 L"', 12.0, "below"),
+        ('"<12 L"', 12.0, "below"),
+        ('"12 L"', 12.0, ""),
+    ],
+)
+def test_a_level_off_the_scale_says_on_which_side(written, value, beyond):
+    reading = one("volume", written)
+
+    assert reading.value == pytest.approx(value, abs=0.001)
+    assert reading.beyond == beyond
+
+
+def test_a_bound_is_held_to_the_same_range_as_a_value():
+    with pytest.raises(Refused, match=r"value lies from 0 to 2000 L"):
+        one("volume", '"above 3000 L"')
+    with pytest.raises(Refused, match=r"“abovementioned” is not a number with a unit"):
+        one("volume", '"abovementioned"')

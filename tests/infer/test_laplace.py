@@ -6,8 +6,23 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from gylebook.infer.laplace import LEFT, NEAR, climb_on, find_mode, looked_at, neighbours
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.laplace import (
+    LEFT,
+    NEAR,
+    SETTLED,
+    climb_on,
+    find_mode,
+    looked_at,
+    neighbours,
+    point_among,
+)
+from gylebook.infer.likelihood import Observation, readings_of
+
+
+def climbed(readings, d, settled=SETTLED):
+    """The end of a climb from the prior's centre."""
+    centre = np.zeros(d)
+    return find_mode(readings, point_among(readings, centre, readings.gaps(neighbours(centre))), settled)
 
 
 def steep(z):
@@ -21,28 +36,28 @@ def test_the_climb_ends_where_a_minimiser_ends(value):
         Observation(name="a", value=value, error=0.05 * value),
         Observation(name="b", value=0.4, error=0.1),
     ]
-    residuals = residuals_of(steep, seen)
+    readings = readings_of(steep, seen)
 
-    mode = find_mode(residuals, 3)
+    mode = climbed(readings, 3)
 
     def loss(z):
-        return 0.5 * float(np.square(residuals(z[:, None])).sum() + z @ z)
+        return 0.5 * float(np.square(readings.gaps(z[:, None])).sum() + z @ z)
 
     there = minimize(loss, mode.latents, method="BFGS", options={"gtol": 1e-4})
     assert mode.converged
     # The climb stops once a step is below a tenth of a posterior sd and takes that step.
     off = np.linalg.solve(np.linalg.cholesky(mode.covariance()), mode.latents - there.x)
     assert np.abs(off).max() < 0.05
-    np.testing.assert_allclose(mode.residual, residuals(mode.latents[:, None])[:, 0], atol=0.02)
+    np.testing.assert_allclose(mode.residual, readings.gaps(mode.latents[:, None])[:, 0], atol=0.02)
 
 
 def test_the_climb_stays_where_there_is_a_forecast():
     def forecast(z):
         return {"y": np.sqrt(1.0 - z[:, 0])}
 
-    residuals = residuals_of(forecast, [Observation(name="y", value=0.01, error=0.1)])
+    readings = readings_of(forecast, [Observation(name="y", value=0.01, error=0.1)])
 
-    mode = find_mode(residuals, 1)
+    mode = climbed(readings, 1)
 
     assert mode.latents[0] < 1.0
     assert np.isfinite(mode.height)
@@ -55,7 +70,7 @@ def test_a_forecast_is_called_a_few_times_with_about_d_rows():
         calls.append(len(z))
         return {"y": np.exp(0.1 * z).sum(axis=1)}
 
-    find_mode(residuals_of(forecast, [Observation(name="y", value=42.0, error=0.2)]), 40)
+    climbed(readings_of(forecast, [Observation(name="y", value=42.0, error=0.2)]), 40)
 
     assert len(calls) <= 4
     assert max(calls) <= 45
@@ -70,11 +85,11 @@ SEEN = [Observation(name="y", value=1.2, error=0.3), Observation(name="other", v
 
 
 def test_a_climb_that_ends_early_gets_to_the_mode_with_one_more_look():
-    residuals = residuals_of(late_bend, SEEN)
-    there = find_mode(residuals, 2)
+    readings = readings_of(late_bend, SEEN)
+    there = climbed(readings, 2)
 
-    early = find_mode(residuals, 2, NEAR)
-    mode = looked_at(early, residuals(neighbours(early.latents)))
+    early = climbed(readings, 2, NEAR)
+    mode = looked_at(readings, early, readings.gaps(neighbours(early.latents)))
 
     root = np.linalg.cholesky(there.covariance())
     before = np.linalg.norm(np.linalg.solve(root, early.latents - there.latents))
@@ -87,11 +102,11 @@ def test_a_climb_that_ends_early_gets_to_the_mode_with_one_more_look():
 
 
 def test_a_last_look_that_finds_the_mode_far_off_says_so_and_the_climb_goes_on():
-    residuals = residuals_of(late_bend, [Observation(name="y", value=3.0, error=0.6), SEEN[1]])
-    early = find_mode(residuals, 2, NEAR)
+    readings = readings_of(late_bend, [Observation(name="y", value=3.0, error=0.6), SEEN[1]])
+    early = climbed(readings, 2, NEAR)
 
-    mode = looked_at(early, residuals(neighbours(early.latents)))
-    there = climb_on(residuals, mode)
+    mode = looked_at(readings, early, readings.gaps(neighbours(early.latents)))
+    there = climb_on(readings, mode)
 
     assert mode.step()[1] > LEFT
     assert early.converged
@@ -102,11 +117,11 @@ def test_a_last_look_that_finds_the_mode_far_off_says_so_and_the_climb_goes_on()
 
 
 def test_a_last_look_where_there_is_no_forecast_goes_back_to_the_start():
-    residuals = residuals_of(late_bend, SEEN)
-    early = find_mode(residuals, 2, NEAR)
+    readings = readings_of(late_bend, SEEN)
+    early = climbed(readings, 2, NEAR)
 
-    mode = looked_at(early, np.full((2, 3), np.nan))
+    mode = looked_at(readings, early, np.full((2, 3), np.nan))
 
     assert not mode.converged
     np.testing.assert_array_equal(mode.latents, np.zeros(2))
-    assert climb_on(residuals, mode).converged
+    assert climb_on(readings, mode).converged

@@ -22,9 +22,10 @@ def linear(slopes: np.ndarray):
 
 
 def read(values, error) -> list[Observation]:
+    """Readings none of which can be a slip."""
     errors = np.broadcast_to(error, len(values))
     return [
-        Observation(name=f"r{i}", value=float(v), error=float(e))
+        Observation(name=f"r{i}", value=float(v), error=float(e), doubt=0.0)
         for i, (v, e) in enumerate(zip(values, errors, strict=True))
     ]
 

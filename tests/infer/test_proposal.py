@@ -9,9 +9,9 @@ import pytest
 from scipy.stats import multivariate_t
 
 from gylebook.figures.draws import standard_normal_latents
-from gylebook.infer.laplace import find_mode
-from gylebook.infer.likelihood import Observation, residuals_of
-from gylebook.infer.proposal import FREEDOM, laplace_proposal
+from gylebook.infer.laplace import find_mode, neighbours, point_among
+from gylebook.infer.likelihood import Observation, readings_of
+from gylebook.infer.proposal import FREEDOM, informed_directions, laplace_proposal
 
 SEEN = [Observation(name="a", value=3.0, error=0.2), Observation(name="b", value=-0.4, error=0.5)]
 
@@ -20,24 +20,46 @@ def curved(z):
     return {"a": np.exp(0.3 * z[:, 0] + 0.2 * z[:, 1] * z[:, 3]) + z[:, 1], "b": z[:, 2] + 0.1 * z[:, 0] ** 2}
 
 
+READINGS = readings_of(curved, SEEN)
+
+
+def around_the_mode():
+    """The proposal around the most probable latents."""
+    centre = np.zeros(5)
+    mode = find_mode(READINGS, point_among(READINGS, centre, READINGS.gaps(neighbours(centre))))
+    return laplace_proposal(mode, informed_directions(mode.felt))
+
+
+def nearer(proposal, base):
+    """The base one step nearer to its ridge."""
+    latents = np.empty_like(base.prior)
+    proposal.on_ridge(base, latents)
+    return proposal.stepped(base, READINGS.gaps(latents))
+
+
+def drawn(proposal, base, seed):
+    """Proposed latents, and what is told of them."""
+    latents = np.empty_like(base.prior)
+    return latents, proposal.propose(base, np.random.default_rng(seed), latents)
+
+
 @pytest.fixture(params=["as found", "refitted"])
 def proposed(request):
-    residuals = residuals_of(curved, SEEN)
-    proposal = laplace_proposal(find_mode(residuals, 5))
-    base = proposal.nearer_ridge(residuals, proposal.base(standard_normal_latents(500, 5, 1).T))
+    proposal = around_the_mode()
+    base = nearer(proposal, proposal.base(standard_normal_latents(500, 5, 1).T))
     if request.param == "refitted":
-        first = proposal.propose(base, np.random.default_rng(1))
+        _, first = drawn(proposal, base, 1)
         proposal = proposal.refitted(first.relative, np.full(500, 1 / 500))
-    return proposal, base, proposal.propose(base, np.random.default_rng(2))
+    return proposal, base, *drawn(proposal, base, 2)
 
 
 def test_the_log_ratio_is_that_of_prior_to_proposal(proposed):
-    proposal, base, draws = proposed
+    proposal, base, latents, draws = proposed
     at_ridge = proposal.centre[:, 0] + base.ridge.T
-    moved = (proposal.directions.T @ draws.latents).T - at_ridge
+    moved = (proposal.directions.T @ latents).T - at_ridge
 
     # Across the informed directions a draw keeps its prior value: those factors are alike and cancel.
-    log_prior = -0.5 * np.square(proposal.directions.T @ draws.latents).sum(axis=0)
+    log_prior = -0.5 * np.square(proposal.directions.T @ latents).sum(axis=0)
     shape = proposal.root @ proposal.root.T
     log_proposal = multivariate_t(loc=np.zeros(2), shape=shape, df=FREEDOM).logpdf(moved)
 
@@ -48,31 +70,29 @@ def test_the_log_ratio_is_that_of_prior_to_proposal(proposed):
 
 
 def test_a_draw_leaves_its_prior_place_in_the_informed_directions_only(proposed):
-    proposal, base, draws = proposed
-    shift = draws.latents - base.prior
+    proposal, base, latents, _ = proposed
+    shift = latents - base.prior
 
     np.testing.assert_allclose(shift, proposal.directions @ (proposal.directions.T @ shift), atol=1e-12)
 
 
 def test_the_ridge_does_not_depend_on_where_a_draw_starts_in_the_informed_directions():
     # Else the density of a proposed draw would not be that of the t around it.
-    residuals = residuals_of(curved, SEEN)
-    proposal = laplace_proposal(find_mode(residuals, 5))
+    proposal = around_the_mode()
     prior = standard_normal_latents(500, 5, 1).T
     elsewhere = prior + proposal.directions @ np.random.default_rng(3).standard_normal((2, 500))
 
-    here, there = (proposal.nearer_ridge(residuals, proposal.base(z)) for z in (prior, elsewhere))
+    here, there = (nearer(proposal, proposal.base(z)) for z in (prior, elsewhere))
 
     assert np.abs(here.ridge).max() > 0.05
     np.testing.assert_allclose(here.ridge, there.ridge, atol=1e-9)
 
 
 def test_a_second_step_comes_nearer_to_the_ridge():
-    residuals = residuals_of(curved, SEEN)
-    proposal = laplace_proposal(find_mode(residuals, 5))
+    proposal = around_the_mode()
     bases = [proposal.base(standard_normal_latents(500, 5, 1).T)]
     for _ in range(3):
-        bases.append(proposal.nearer_ridge(residuals, bases[-1]))
+        bases.append(nearer(proposal, bases[-1]))
 
     steps = [np.abs(b.ridge - a.ridge).mean() for a, b in pairwise(bases)]
 
@@ -80,8 +100,7 @@ def test_a_second_step_comes_nearer_to_the_ridge():
 
 
 def test_a_refit_moves_the_proposal_to_the_weighted_draws():
-    residuals = residuals_of(curved, SEEN)
-    proposal = laplace_proposal(find_mode(residuals, 5))
+    proposal = around_the_mode()
     rng = np.random.default_rng(5)
     relative = np.array([[1.0], [-2.0]]) + np.array([[0.5, 0.0], [0.2, 0.1]]) @ rng.standard_normal(
         (2, 20_000)

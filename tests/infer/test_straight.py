@@ -7,14 +7,14 @@ import pytest
 
 from gylebook.errors import NotConverged
 from gylebook.infer.learn import Figures
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.likelihood import Observation, readings_of
 from gylebook.infer.straight import expected, misfits, published, straight
 
 READ = [Observation(name="a", value=3.0, error=0.5), Observation(name="b", value=-1.0, error=2.0)]
 
 
 def residuals(forecast):
-    return residuals_of(forecast, READ)
+    return readings_of(forecast, READ)
 
 
 def test_a_straight_forecast_is_its_own_line():
@@ -57,7 +57,7 @@ def test_the_line_lies_where_the_latents_are_expected():
 def test_a_reading_that_fits_nothing_else_is_far_from_what_the_rest_says():
     values = {"a": 1.0, "b": 1.1, "c": 9.0}
     readings = [Observation(name=name, value=value, error=0.1) for name, value in values.items()]
-    line = straight(residuals_of(lambda z: dict.fromkeys("abc", z[:, 0]), readings), published(1), seed=1)
+    line = straight(readings_of(lambda z: dict.fromkeys("abc", z[:, 0]), readings), published(1), seed=1)
 
     off = misfits(line, published(1))
 

@@ -7,7 +7,7 @@ import pytest
 
 from gylebook.errors import NotConverged
 from gylebook.figures.draws import standard_normal_latents
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.likelihood import Observation, Readings, readings_of
 from gylebook.infer.tempered import sample_tempered
 
 D, ERROR = 10, 0.1
@@ -17,14 +17,14 @@ COVARIANCE = np.linalg.inv(np.eye(D) + SLOPES.T @ SLOPES / ERROR**2)
 MEAN = COVARIANCE @ SLOPES.T @ VALUES / ERROR**2
 
 
-def linear_residuals():
+def linear_readings():
     seen = [Observation(name=f"r{i}", value=float(v), error=ERROR) for i, v in enumerate(VALUES)]
-    return residuals_of(lambda z: {f"r{i}": z @ row for i, row in enumerate(SLOPES)}, seen)
+    return readings_of(lambda z: {f"r{i}": z @ row for i, row in enumerate(SLOPES)}, seen)
 
 
 def sample(seed: int, draws: int = 2000):
     prior = np.ascontiguousarray(standard_normal_latents(draws, D, seed).T)
-    return sample_tempered(linear_residuals(), prior, np.random.default_rng(seed))
+    return sample_tempered(linear_readings(), prior, np.random.default_rng(seed))
 
 
 def test_a_linear_forecast_gets_its_closed_form_posterior_the_slow_way_too():
@@ -55,11 +55,14 @@ def test_the_slow_way_is_the_same_for_the_same_random_numbers():
 
 def test_draws_that_cannot_share_out_two_specks_are_not_passed_off_as_an_answer():
     # How much belongs to each speck is known from the three draws that started in one, and from nothing else.
-    def residuals(z):
+    def gaps(z):
         return np.where(np.abs(np.abs(z) - 2.0).max(axis=0) < 0.01, 0.0, 60.0)[None, :]
 
+    readings = Readings(
+        gaps=gaps, side=np.zeros(1), doubt=np.zeros(1), kept=np.array([True]), floors=np.full(1, -np.inf)
+    )
     prior = np.ascontiguousarray(standard_normal_latents(1000, 2, 1).T)
     prior[:, :3] = [2.0, -2.0, 2.0]
 
     with pytest.raises(NotConverged, match=r"worth only \d+ independent ones"):
-        sample_tempered(residuals, prior, np.random.default_rng(1))
+        sample_tempered(readings, prior, np.random.default_rng(1))

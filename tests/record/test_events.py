@@ -220,3 +220,19 @@ def test_a_meter_used_in_no_known_way_is_refused():
         Refused, match="reading, meter: 'hot'; must be one of “cooled”, “hot, corrected”, “hot"
     ):
         reading_of({**reading_body(HOT), "meter": "hot"})
+
+
+def test_a_reading_of_a_book_from_before_bounds_is_a_value():
+    older = {"step": "preboil", "quantity": "volume", "value": 40.2, "instrument": "dipstick", "at": ""}
+
+    assert reading_of(older).beyond == ""
+    # And one that is no bound is written as it always was.
+    assert "beyond" not in reading_body(reading_of(older))
+
+
+def test_a_bound_comes_back_as_a_bound_and_an_unknown_side_is_refused():
+    bound = Reading(step="preboil", quantity="volume", value=40.0, instrument="dipstick", beyond="above")
+
+    assert reading_of(reading_body(bound)) == bound
+    with pytest.raises(Refused, match=r"beyond: “?'?left'?”?; must be one of nothing, above, below"):
+        reading_of({**reading_body(bound), "beyond": "left"})

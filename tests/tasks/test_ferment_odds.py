@@ -10,8 +10,8 @@ import pytest
 
 from example_ferments import ALE, truth, viewed
 from example_gyles import plan, portion, yeast
-from gylebook.infer.laplace import find_mode
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.laplace import at_centre, find_mode
+from gylebook.infer.likelihood import Observation, readings_of
 from gylebook.process.ferment_heat import apparent_extract_at, hours_until_within
 from published_tables import published_rows
 
@@ -37,7 +37,7 @@ def simulated(portions, seed):
                 view.end.low <= real.end_sg <= view.end.high,
                 view.near_end_h.low <= day <= view.near_end_h.high,
                 (real.end_sg - view.end.mean) / view.end.sd,
-                view.method == "importance",
+                view.trust.method == "importance",
             )
         )
     return np.array(out, dtype=float)
@@ -98,7 +98,8 @@ def early_forecast(last_h):
     for _ in range(200):
         read = real + 0.15 * rng.standard_normal(len(times))
         seen = [Observation(name=name, value=float(v), error=0.15) for name, v in numbered(read)]
-        mode = find_mode(residuals_of(forecast, seen), 4)
+        readings = readings_of(forecast, seen)
+        mode = find_mode(readings, at_centre(readings, 4))
         start, end, rate, midpoint = curve(mode.latents[np.newaxis, :])
         near = hours_until_within(0.2, start, end, rate, midpoint)
         rows.append((end[0] - 2.8, 0.6 * mode.covariance()[0, 0] ** 0.5, near[0]))

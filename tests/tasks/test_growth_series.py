@@ -14,8 +14,8 @@ import pytest
 
 from gylebook.figures.draws import standard_normal_latents
 from gylebook.infer.condition import condition
-from gylebook.infer.laplace import find_mode
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.laplace import at_centre, find_mode
+from gylebook.infer.likelihood import Observation, readings_of
 from gylebook.process.ferment_heat import apparent_extract_at
 
 DATA = Path(__file__).parents[3] / "shared" / "standards" / "data" / "gause-1932-table5-series1-2.csv"
@@ -73,7 +73,8 @@ def test_the_shape_of_measured_growth_is_found(number, temp_c):
     hours, volume = series(number, temp_c)
 
     # A tenth of the scatter leaves the priors no say: the mode is then that of least squares.
-    found = find_mode(residuals_of(*asked(hours, volume, 0.1 * rms)), 3)
+    readings = readings_of(*asked(hours, volume, 0.1 * rms))
+    found = find_mode(readings, at_centre(readings, 3))
     mode = growth(found.latents[np.newaxis, :], hours, volume)[:, 0]
 
     digits = (0.005, 0.0005, 0.05)  # as printed, half a digit

@@ -46,7 +46,7 @@ def simulated(books: int) -> tuple[dict[str, np.ndarray], np.ndarray]:
         root = np.linalg.cholesky(coming.covariance)
         latents = coming.mean + rng.standard_normal((KEPT, len(found))) @ root.T
         truth = latents_of(house, on[-1], at, rng)
-        shown = gathered.pasts[-1].residuals(np.vstack([truth, latents]).T)
+        shown = gathered.pasts[-1].told.gaps(np.vstack([truth, latents]).T)
         ahead = shown[:, 1:] > shown[:, :1]
         ranks.append(np.concatenate([levels.sum(axis=0), scatters.sum(axis=0), ahead.sum(axis=1)]))
         names = [f"level of {place.family}" for place in places]

@@ -142,7 +142,8 @@ def test_the_furthest_step_read_is_where_the_day_stands(ahead):
     ],
 )
 def test_a_typed_value_tells_what_was_read_and_on_what(ahead, step, value, quantity, instrument, base):
-    reading = reading_typed(ahead, step, value, None, None, "")
+    meter = "cooled" if quantity == "ph" else None
+    reading = reading_typed(ahead, step, value, None, None, "", meter)
     assert (reading.step, reading.quantity, reading.instrument) == (step, quantity, instrument)
     assert reading.value == pytest.approx(base, rel=1e-9)
 

@@ -18,6 +18,7 @@ InstrumentKind = Literal[
     "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock"
 ]
 Quantity = Literal["volume", "gravity", "temperature", "ph", "mass", "time"]
+Beyond = Literal["", "above", "below"]
 
 # The unit in which each kind shows its value, its error and its bias.
 SHOWN_IN: dict[InstrumentKind, str] = {
@@ -63,7 +64,8 @@ class Reading:
     `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
     `temperature_c` is the sample's or the liquid's where it was noted; `meter` how a pH was read, a cooled
     sample where it does not say.  `gassy` is a sample from which its carbon dioxide was not driven out: it
-    lifts a hydrometer.
+    lifts a hydrometer.  With `beyond` the instrument could not show it, and all that was seen is that it lies
+    above or below `value`.
     """
 
     step: str
@@ -74,3 +76,4 @@ class Reading:
     temperature_c: float | None = None
     meter: MeterWay = "cooled"
     gassy: bool = False
+    beyond: Beyond = ""

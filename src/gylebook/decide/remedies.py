@@ -66,9 +66,18 @@ class Remedy:
 
 
 def remedies(
-    plan: Plan, brewery: Brewery, latents: Array, wanted: Targets, last_step: str
+    plan: Plan,
+    brewery: Brewery,
+    latents: Array,
+    wanted: Targets,
+    last_step: str,
+    *,
+    ph_doubted: bool = False,
 ) -> tuple[Remedy, ...]:
-    """Everything sensible that can still be done, the best first."""
+    """Everything sensible that can still be done, the best first.
+
+    `ph_doubted`: a reading of the mash pH does not fit the rest, so nothing is poured for it.
+    """
     few = latents[::FEW]
 
     def loss(changed: Plan, rows: Array) -> float:
@@ -103,13 +112,13 @@ def remedies(
                 )
             )
     if still_to_sour(plan, brewery, last_step):
-        out = _with_mash_ph(plan, brewery, latents, out, last_step)
+        out = _with_mash_ph(plan, brewery, latents, out, last_step, ph_doubted)
     least = min(plan.aims.odds, leave.odds_kept)
     return tuple(sorted(out, key=lambda remedy: (remedy.odds_kept < least, remedy.loss)))
 
 
 def _with_mash_ph(
-    plan: Plan, brewery: Brewery, latents: Array, found: list[Remedy], last_step: str
+    plan: Plan, brewery: Brewery, latents: Array, found: list[Remedy], last_step: str, ph_doubted: bool
 ) -> list[Remedy]:
     """The same with what the mash pH costs, and what would finish it among them; the first leaves it.
 
@@ -117,7 +126,7 @@ def _with_mash_ph(
     """
     as_it_is = ph_loss(plan, brewery, latents)
     out = [replace(remedy, loss=remedy.loss + as_it_is) for remedy in found]
-    if too_far(plan, brewery, latents):
+    if ph_doubted or too_far(plan, brewery, latents):
         return [replace(out[0], deed="read the mash pH again"), *out]
     done = finished(plan, brewery, latents, last_step)
     if done is None:

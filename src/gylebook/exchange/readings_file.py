@@ -15,14 +15,15 @@ from typing import Annotated, Any
 
 from pydantic import Field, field_validator, model_validator
 
+from gylebook.brewery.instruments import Beyond, Reading
 from gylebook.brewery.instruments import Quantity as What
-from gylebook.brewery.instruments import Reading
 from gylebook.brewery.water import MeterWay
 from gylebook.errors import Refused
 from gylebook.exchange.meter_ways import asked_of_meter
 from gylebook.exchange.quantities import Key, Name, Quantity, Table, refuse
 from gylebook.exchange.refusals import judge
 from gylebook.exchange.toml_text import parse
+from gylebook.figures.quantity_text import beyond
 from gylebook.figures.units import Dimension
 
 SampleC = Annotated[float, Quantity(Dimension.TEMPERATURE, -5, 110, "°C", "24 °C")]
@@ -42,7 +43,10 @@ class ReadingTable(Table):
 
     step: Name = Field(description="step of the day, such as preboil or portion.KEY")
     quantity: What = Field(description="what was read")
-    value: Any = Field(description="the value as the instrument shows it, in quotes, with its unit")
+    value: Any = Field(
+        description="the value as the instrument shows it, in quotes, with its unit; "
+        "`above` or `below` before it where it was off the scale"
+    )
     instrument: Key = Field(description="key of the instrument in the brewery file")
     at: str = Field(default="", max_length=40, description="when it was taken")
     temperature: SampleC | None = Field(default=None, description="temperature of what was measured")
@@ -67,7 +71,12 @@ class ReadingTable(Table):
 
     def number(self) -> float:
         """The value in base units."""
-        return READ_AS[self.quantity].value_of(self.value, "value", "value")
+        value = beyond(self.value)[1] if isinstance(self.value, str) else self.value
+        return READ_AS[self.quantity].value_of(value, "value", "value")
+
+    def beyond(self) -> Beyond:
+        """On which side of the value it was off the scale."""
+        return beyond(self.value)[0] if isinstance(self.value, str) else ""
 
 
 class ReadingsTable(Table):
@@ -99,6 +108,7 @@ def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
             temperature_c=taken.temperature,
             meter=taken.meter or "cooled",
             gassy=taken.gassy,
+            beyond=taken.beyond(),
         )
         for taken in table.reading
     )

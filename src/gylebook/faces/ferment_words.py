@@ -44,7 +44,7 @@ _ORGANISM = {
 def state_sentence(view: FermentView) -> str:
     """“Gate amber is on its way (98 in 100).”, and what else it may be."""
     mark = f"{RISK} " if view.verdict in AMISS else ""
-    chance = words.odds(view.odds[view.verdict], view.draws)
+    chance = words.odds(view.odds[view.verdict], view.trust.draws)
     rest = [
         f"{_ASIDE[state]} {words.odds(chance)}"
         for state, chance in sorted(view.odds.items(), key=lambda pair: -pair[1])

@@ -10,6 +10,7 @@ from gylebook.faces import words
 from gylebook.faces.findings import RISK, limit_subject
 from gylebook.faces.words import METRIC, Units
 from gylebook.figures.draws import Summary
+from gylebook.tasks.trust import ReadingView, TrustView
 from gylebook.tasks.views import (
     AmountView,
     BeerView,
@@ -19,8 +20,10 @@ from gylebook.tasks.views import (
     LimitView,
     ReadingAsked,
     WayView,
+    WorthView,
 )
 
+PAYS = "Worth most"  # said of the few readings that tell most about what is still in doubt
 READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
 
 
@@ -36,21 +39,24 @@ def amount_note(amount: AmountView) -> str:
     return amount.note
 
 
-def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "") -> str:
-    """A reading in base units; a gravity is °P inside, and °Bx on a refractometer."""
+def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "", beyond: str = "") -> str:
+    """A reading in base units, “above 38.0 L”; a gravity is °P inside, and °Bx on a refractometer."""
     if kind == "refractometer":
-        return f"{words.fixed(value, 1)} °Bx"
-    return words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+        shown = f"{words.fixed(value, 1)} °Bx"
+    else:
+        shown = words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+    return f"{beyond} {shown}".lstrip()
 
 
 def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
-    """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L.”"""
-    quantity = "pH" if asked.quantity == "ph" else asked.quantity
+    """“Read the volume of Keg (dipstick): expected 41.4 – 44.5 L. Worth most.”"""
+    quantity = _named(asked.quantity)
     quantity = f"{quantity} of {asked.portion}" if asked.portion else quantity
+    pays = f" {PAYS}." if asked.pays else ""
     if asked.expected is None:
-        return f"Read the {quantity} ({asked.instrument})."
+        return f"Read the {quantity} ({asked.instrument}).{pays}"
     expected = words.interval_with_unit(asked.expected, READ_IN[asked.quantity], units).removesuffix(" pH")
-    return f"Read the {quantity} ({asked.instrument}): expected {expected}."
+    return f"Read the {quantity} ({asked.instrument}): expected {expected}.{pays}"
 
 
 def change_short(change: ChangeView, units: Units = METRIC) -> str:
@@ -145,9 +151,83 @@ def gain_sentence(way: WayView, units: Units = METRIC) -> str:
     )
 
 
-def trust_sentence(method: str, effective_draws: float, draws: int) -> str:
+def settled_sentence(view: WorthView) -> str:
+    """“The mass at lift settles 94 % of the doubt about the foam room (45 in 100).”, or nothing."""
+    first = view.settles[0] if view.settles else None
+    if first is None or first.settled < SETTLES:
+        return ""
+    name = first.name.removeprefix("the ")
+    return (
+        f"The {_named(view.quantity)} at {view.step} settles {words.share(first.settled)} of the doubt "
+        f"about the {name} ({first.place}, {words.odds(first.odds)})."
+    )
+
+
+SETTLES = 0.05  # of a doubt: less is hardly worth saying
+
+
+def trust_sentence(trust: TrustView) -> str:
     """How the readings were taken in, and what that is worth."""
-    worth = f"worth {words.count(round(effective_draws))} of {words.count(draws)} draws"
-    if method == "tempered":
-        return f"{RISK} The readings bend the forecast strongly; it was reached the slow way and is {worth}."
-    return f"The forecast given these readings is {worth}."
+    worth = f"worth {words.count(round(trust.effective_draws))} of {words.count(trust.draws)} draws"
+    if trust.method == "tempered":
+        told = f"{RISK} The readings bend the forecast strongly; it was reached the slow way and is {worth}."
+    else:
+        told = f"The forecast given these readings is {worth}."
+    if not trust.converged:
+        told += (
+            f" {RISK} The search for the likeliest course that they allow did not settle, so how far each "
+            "of them agrees is known roughly only."
+        )
+    return told
+
+
+def what_was_read(view: ReadingView, units: Units = METRIC) -> str:
+    """“volume 40.2 L”, “pH 5.41”."""
+    value = reading_text(view.quantity, view.value, units, view.kind, view.beyond)
+    return value if view.quantity == "ph" and value.startswith("pH") else f"{_named(view.quantity)} {value}"
+
+
+def _named(quantity: str) -> str:
+    return "pH" if quantity == "ph" else quantity
+
+
+def verdict(view: ReadingView, units: Units = METRIC) -> str:
+    """Whether a reading agrees with the rest, and if not, where it was expected and what likely happened."""
+    if not view.doubtful:
+        return "agrees"
+    expected = reading_text(view.quantity, view.expected, units, view.kind)
+    told = f"{RISK} {words.fixed(abs(view.from_rest), 1)} sd from the rest, which says {expected}: check it."
+    if view.odds_slip >= LEFT_OUT:
+        told += " It is left out of the forecast."
+    elif view.odds_slip >= 0.05:
+        told += f" It counts in {words.odds(1.0 - view.odds_slip)} of the draws."
+    return f"{told} {slip_sentence(view, units)}".rstrip()
+
+
+def slip_sentence(view: ReadingView, units: Units = METRIC) -> str:
+    """What likely happened to a reading that nothing explains; nothing where no guess fits."""
+    if view.meant is None:
+        return ""
+    meant = reading_text(view.quantity, view.meant, units, view.kind)
+    sample = "" if view.sample_c is None else words.temperature(view.sample_c, units)
+    return _SLIPS[view.slip].format(meant=meant, sample=sample)
+
+
+LEFT_OUT = 0.95  # odds of a slip above which a reading as good as does not count
+
+_SLIPS = {
+    "two digits swapped": "Two digits the other way round? {meant} would fit.",
+    "°F for °C": "Was it read in °F? Then it is {meant}, which would fit.",
+    "°C for °F": "Was it read in °C? Then it is {meant}, which would fit.",
+    "gal for L": "Was it read in gallons? Then it is {meant}, which would fit.",
+    "imp gal for L": "Was it read in imperial gallons? Then it is {meant}, which would fit.",
+    "L for gal": "Was it read in litres? Then it is {meant}, which would fit.",
+    "lb for kg": "Was it read in pounds? Then it is {meant}, which would fit.",
+    "kg for lb": "Was it read in kilograms? Then it is {meant}, which would fit.",
+    "°Bx for °P": "Was it read on a refractometer? Then it is {meant}, which would fit.",
+    "°P for °Bx": "Was it read on a hydrometer? A refractometer would show {meant}, which would fit.",
+    "hot for cold": "Was it hot when it was read? At the temperature noted it would be {meant}, which fits.",
+    "cold for hot": "Was it reckoned to cold already? The marks would show {meant} hot, which would fit.",
+    "warm sample": "Was the sample at about {sample}? Then it is {meant} once cooled, which would fit.",
+    "cooled sample": "Had the sample cooled to {sample}? Then it is {meant}, which would fit.",
+}

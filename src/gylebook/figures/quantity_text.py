@@ -14,6 +14,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 LONGEST = 60  # characters; no quantity needs more
 
@@ -70,6 +71,24 @@ def split(text: str) -> list[Term] | None:
         terms.append(Term(readings[0], _tidy(match["word"]), readings[1]))
         rest = rest[match.end() :]
     return terms or None
+
+
+_BEYOND: tuple[tuple[Literal["above", "below"], re.Pattern[str]], ...] = (
+    ("above", re.compile(r"(?:>|above\b|over\b|more than\b) *(.*)", re.IGNORECASE)),
+    ("below", re.compile(r"(?:<|below\b|under\b|less than\b) *(.*)", re.IGNORECASE)),
+)
+
+
+def beyond(text: str) -> tuple[Literal["", "above", "below"], str]:
+    """Which side of a quantity is meant, and the quantity: `above 38 L` and `> 38 L` are alike.
+
+    >>> beyond("over 38 L")
+    ('above', '38 L')
+    """
+    for side, pattern in _BEYOND:
+        if found := pattern.fullmatch(text.strip()):
+            return side, found[1]
+    return "", text
 
 
 def plain_word(word: str) -> str:

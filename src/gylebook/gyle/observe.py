@@ -52,7 +52,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observable:
-    """One reading, ready to condition on: its value as the instrument shows it, and one sd of a reading."""
+    """One reading, ready to condition on: its value as the instrument shows it, and one sd of a reading.
+
+    Where the reading was off the scale, `value` is the end of the scale that it lies beyond.
+    """
 
     name: str
     reading: Reading

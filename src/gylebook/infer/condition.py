@@ -9,11 +9,14 @@ whether that was good enough; where it is not quite, the proposal is refitted to
 are proposed again.  If that is not enough, or if the forecast folds, tempered sampling starts again from the
 prior.  If that fails too there is no answer, and `NotConverged` says so.
 
-Cost: two forecasts of all draws, on the ridge and as proposed, and one or two of d rows for the climb, whose
-last look goes along with the ridge.  Of 100 days of seven readings 14 took a third, as k was above `GOOD`,
-and 5 the ridge anew, as that look found the mode more than 2 posterior sds away; two more are taken where k
-cannot be trusted even then.  The rest is arithmetic on (readings, draws), and costs about as much as one
-forecast of a brew day.  Nothing here knows what a name means.
+A reading may be a slip.  Each is weighed against what the others say, and one that nothing explains is told
+and hardly moves the rest.  Latents on which no reading depends are left aside: their draws stay the prior's.
+
+Cost: two forecasts of all draws, on the ridge and as proposed, and one or two short ones for the climb, whose
+last look goes along with the ridge.  A third is taken where k cannot be trusted, two more where that did
+not help; the ridge anew where the last look found the mode far off or another set of readings right.  How
+often: docs/inference.md.  The rest is arithmetic on (readings, draws).  Nothing here knows what a name
+means.
 
 References
 ----------
@@ -28,18 +31,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
-from gylebook.infer.laplace import NEAR, Mode, climb_on, find_mode, looked_at, neighbours
-from gylebook.infer.likelihood import Forecast, Observation, Residuals, log_likelihood, residuals_of
-from gylebook.infer.proposal import Base, Proposal, Proposed, informed_directions, laplace_proposal
-from gylebook.infer.psis import effective_draws, pareto_smoothed, trusted_below
+from gylebook.infer.informed import DependsAfterAll, look_around, narrowed
+from gylebook.infer.laplace import Point, point_among
+from gylebook.infer.likelihood import Forecast, Observation, Readings, readings_of
+from gylebook.infer.psis import effective_draws, trusted_below
 from gylebook.infer.resample import resampled_rows
+from gylebook.infer.slips import contrary, from_others, from_prior
 from gylebook.infer.tempered import sample_tempered
+from gylebook.infer.weigh import Weighted, weighted_draws
 
 FEWEST = 100  # draws: below, neither k nor a 90 % interval means much
-GOOD = 0.6  # k below which a refit, for one more forecast, takes under a tenth off the error
 STREAM = 7_301  # keeps these random numbers apart from those of the latents, which may have the same seed
 
 Method = Literal["prior", "importance", "tempered"]
@@ -50,12 +55,17 @@ class Misfit:
     """How one reading disagrees, in sds of that disagreement; beyond 3 it wants a second look.
 
     `from_prior`: from what was forecast before any reading.  `from_rest`: from what the prior and all the
-    other readings say together.  Both are linearised.
+    other readings say together, which is `expected` with an sd of `spread`, that of the reading included.
+    These are linearised.  `slip` is the probability that it is a slip and says nothing, 0..1; one below
+    0.5 % is told as 0.
     """
 
     name: str
     from_prior: float
     from_rest: float
+    expected: float
+    spread: float
+    slip: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,8 +75,9 @@ class Diagnostic:
     `method` "prior": there were no readings; "importance": the usual way; "tempered": the usual way did not
     hold, as `pareto_k` is not below `trusted_below` or the forecast is `folded`, and the slow one was taken.
     `effective_draws` are those of the method taken.  `converged` tells whether the climb to `mode` settled;
-    `folded` that a reading's slope turned on the way there, so that there may be a second mode.  k cannot see
-    a mode that no draw has reached, nor does `folded` tell every one: a forecast had better be monotone.
+    `folded` that a reading's slope turned on the way there, or that draws explain what its slope calls a
+    slip, so that there may be a second mode.  k cannot see a mode that no draw has reached, nor does `folded`
+    tell every one: a forecast had better be monotone.
     """
 
     method: Method
@@ -77,6 +88,7 @@ class Diagnostic:
     folded: bool
     mode: Array  # (d,), the most probable latents
     covariance: Array  # (d, d), of the Laplace approximation there
+    informed: NDArray[np.bool_]  # (d,), the latents on which a reading depends
     misfits: tuple[Misfit, ...]
 
 
@@ -84,8 +96,8 @@ class Diagnostic:
 class Posterior:
     """Equally likely latents (draws, d), columns contiguous.
 
-    Row i comes from row i of the prior wherever that survived, so before and after can be compared row by
-    row.
+    Row i comes from row i of the prior wherever that survived, and entirely so in the latents on which no
+    reading depends; before and after can be compared row by row.
     """
 
     latents: Array
@@ -117,28 +129,59 @@ def condition(
         return Posterior(latents=prior_latents, diagnostic=_nothing_read(draws, d))
 
     prior = np.ascontiguousarray(prior_latents.T)
-    residuals = residuals_of(forecast, observations)
-    rng = np.random.default_rng((seed, STREAM))
-    best = _importance(residuals, prior, rng)
-    mode = best.mode
-    method: Method = "importance"
-    folded = mode.folded()
-    if best.k <= trusted_below(draws) and not folded:
-        worth = effective_draws(best.weights)
-        latents = np.take(best.proposed.latents, resampled_rows(best.weights, rng), axis=1)
+    readings = readings_of(forecast, observations)
+    informed, seen = look_around(readings, prior)
+    if informed.any() and not informed.all():
+        try:
+            return _conditioned(readings, prior, informed, seen, observations, seed)
+        except DependsAfterAll:
+            pass
+    return _conditioned(readings, prior, np.ones(d, dtype=bool), seen, observations, seed)
+
+
+def _conditioned(
+    readings: Readings,
+    prior: Array,
+    informed: NDArray[np.bool_],
+    seen: Array,
+    observations: Sequence[Observation],
+    seed: int,
+) -> Posterior:
+    """The same with the `informed` latents alone; `seen` are the gaps around the prior's centre."""
+    rng, draws = np.random.default_rng((seed, STREAM)), prior.shape[1]
+    if not informed.all():
+        readings = narrowed(readings, informed, prior)
+    some = prior[informed]
+    start = point_among(readings, np.zeros(len(some)), seen[:, np.concatenate([[True], informed])])
+    readings = readings.with_floors(start.slope)
+    best = weighted_draws(readings, start, some, rng)
+    folded = best.mode.folded() or best.misjudged()
+    usual = best.k <= trusted_below(draws) and not folded
+    if usual:
+        worth, slips = effective_draws(best.weights), best.slips()
+        rows, some = resampled_rows(best.weights, rng), best.latents
     else:
-        method = "tempered"
-        latents, worth = _tempered(residuals, mode, prior, observations, rng)
+        rows = np.arange(draws)
+        some, worth, slips = _tempered(best, some, observations, rng)
+    latents = np.empty_like(prior)
+    for column in np.flatnonzero(~informed):
+        latents[column] = prior[column]
+    for column, drawn in zip(np.flatnonzero(informed), some, strict=True):
+        np.take(drawn, rows, out=latents[column], mode="clip")  # else it goes by way of a copy
+    mode, covariance = np.zeros(len(prior)), np.eye(len(prior))
+    mode[informed] = best.mode.latents
+    covariance[np.ix_(informed, informed)] = best.mode.covariance()
     diagnostic = Diagnostic(
-        method=method,
+        method="importance" if usual else "tempered",
         pareto_k=best.k,
         trusted_below=trusted_below(draws),
         effective_draws=worth,
-        converged=mode.converged,
+        converged=best.mode.converged,
         folded=folded,
-        mode=mode.latents,
-        covariance=mode.covariance(),
-        misfits=_misfits(mode, observations),
+        mode=mode,
+        covariance=covariance,
+        informed=informed,
+        misfits=_misfits(readings, start, best.mode, slips, observations),
     )
     return Posterior(latents=latents.T, diagnostic=diagnostic)
 
@@ -153,81 +196,51 @@ def _nothing_read(draws: int, d: int) -> Diagnostic:
         folded=False,
         mode=np.zeros(d),
         covariance=np.eye(d),
+        informed=np.zeros(d, dtype=bool),
         misfits=(),
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Weighted:
-    """Proposed draws, their smoothed weights and k, and the mode they were proposed around."""
-
-    mode: Mode
-    proposed: Proposed
-    weights: Array
-    k: float
-
-
-def _importance(residuals: Residuals, prior: Array, rng: np.random.Generator) -> _Weighted:
-    """Weighted draws around the ridge; better ones, at further forecasts, while k is too high."""
-    near = find_mode(residuals, len(prior), NEAR)
-    mode, laplace, base = _on_ridge(residuals, near, prior)
-    if near.converged and not mode.converged:  # it bends more than the last step could tell
-        mode, laplace, base = _on_ridge(residuals, climb_on(residuals, mode), prior)
-    best = _weighed(residuals, mode, laplace, base, rng)
-    if best.k > GOOD:
-        refitted = laplace.refitted(best.proposed.relative, best.weights)
-        best = min(best, _weighed(residuals, mode, refitted, base, rng), key=lambda w: w.k)
-    if best.k > trusted_below(prior.shape[1]):  # one more step costs 2 forecasts, the slow way some 100
-        base = laplace.nearer_ridge(residuals, base)
-        refitted = laplace.refitted(best.proposed.relative, best.weights)
-        best = min(best, _weighed(residuals, mode, refitted, base, rng), key=lambda w: w.k)
-    return best
-
-
-def _on_ridge(residuals: Residuals, mode: Mode, prior: Array) -> tuple[Mode, Proposal, Base]:
-    """The draws near their ridge, from one forecast in which the mode is looked at a last time."""
-    draws, across = prior.shape[1], informed_directions(mode.slope)
-    laplace = laplace_proposal(mode, across)
-    base = laplace.base(prior)
-    columns = laplace.on_ridge(base, spare=1 + mode.latents.size)
-    columns[:, draws:] = neighbours(mode.latents)
-    seen = residuals(columns)
-    mode = looked_at(mode, seen[:, draws:])
-    laplace = laplace_proposal(mode, across)
-    return mode, laplace, laplace.stepped(base, seen[:, :draws])
-
-
-def _weighed(
-    residuals: Residuals, mode: Mode, proposal: Proposal, base: Base, rng: np.random.Generator
-) -> _Weighted:
-    proposed = proposal.propose(base, rng)
-    weights, k = pareto_smoothed(log_likelihood(residuals(proposed.latents)) + proposed.log_ratio)
-    return _Weighted(mode=mode, proposed=proposed, weights=weights, k=k)
-
-
 def _tempered(
-    residuals: Residuals,
-    mode: Mode,
-    prior: Array,
-    observations: Sequence[Observation],
-    rng: np.random.Generator,
-) -> tuple[Array, float]:
-    """Latents of the slow method and their worth; its failure is told with the reading that fits worst."""
+    best: Weighted, prior: Array, observations: Sequence[Observation], rng: np.random.Generator
+) -> tuple[Array, float, Array]:
+    """Latents of the slow method, their worth and the odds that each reading is a slip.
+
+    Its failure is told with the reading that fits worst.
+    """
+    readings = best.readings
     try:
-        slow = sample_tempered(residuals, prior, rng)
+        slow = sample_tempered(readings, prior, rng)
     except NotConverged as problem:
-        worst = max(_misfits(mode, observations), key=lambda misfit: abs(misfit.from_rest))
+        rest, spread = from_others(best.mode, readings.side)
+        off = contrary(rest, readings.side) / spread
+        number = int(np.argmax(np.abs(off)))
+        worst = observations[number].name
         raise NotConverged(
             f"{len(observations)} readings could not be reconciled with the forecast. {problem} "
-            f"“{worst.name}” fits worst, {worst.from_rest:+.1f} sd from what the rest says: check it and its "
-            "unit, or leave it out; if it is right, give its error or the figures behind it more room.",
-            worst=worst.name,
+            f"“{worst}” fits worst, {off[number]:+.1f} sd from what the rest says: check it and "
+            "its unit, or leave it out; if it is right, give its error or the figures behind it more room.",
+            worst=worst,
         ) from problem
-    return slow.latents, slow.effective_draws
+    odds = readings.slips(readings.residuals(readings.gaps(slow.latents)))
+    return slow.latents, slow.effective_draws, odds.mean(axis=1)
 
 
-def _misfits(mode: Mode, observations: Sequence[Observation]) -> tuple[Misfit, ...]:
+def _misfits(
+    readings: Readings, start: Point, mode: Point, slips: Array, observations: Sequence[Observation]
+) -> tuple[Misfit, ...]:
+    """Each reading against the forecast before any, and against what the others make of it."""
+    before = from_prior(start, readings.side)
+    rest, spread = from_others(mode, readings.side)
+    off = contrary(rest, readings.side) / spread
     return tuple(
-        Misfit(name=seen.name, from_prior=float(prior), from_rest=float(rest))
-        for seen, prior, rest in zip(observations, mode.from_prior(), mode.from_rest(), strict=True)
+        Misfit(
+            name=seen.name,
+            from_prior=float(before[i]),
+            from_rest=float(off[i]),
+            expected=float(seen.value - seen.error * rest[i]),
+            spread=float(seen.error * spread[i]),
+            slip=float(slips[i]),
+        )
+        for i, seen in enumerate(observations)
     )

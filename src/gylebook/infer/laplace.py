@@ -1,7 +1,7 @@
 """Find the most probable latents and how the readings narrow them there.
 
-In:  the residuals of the readings as a function of standard-normal latents.
-Out: the mode, the Jacobian there, the Laplace covariance, and each reading's disagreement.
+In:  the readings as functions of standard-normal latents.
+Out: the mode, the Jacobian there, the Laplace covariance, and how each reading stands to what the others say.
 
 Idea: Gauss-Newton with a forward-difference Jacobian; the mode, its d neighbours and the shorter steps to
 fall back on go through the forecast together, so that an iteration costs one call of about d rows.  A short
@@ -17,7 +17,7 @@ import numpy as np
 
 from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
-from gylebook.infer.likelihood import Residuals, log_likelihood
+from gylebook.infer.likelihood import Kept, Readings
 
 STEP = 1e-4  # of a prior sd: well above the noise of a nested root search, well below any curvature
 ITERATIONS = 20
@@ -31,25 +31,55 @@ SHORTER = np.array([0.5, 0.2, 0.05, 0.01])
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Point:
-    """Latents with the residuals there, their slope, and the posterior's height (log, less a constant)."""
+    """Latents with the gaps of the readings there, their slope, and the posterior's height (log, less a
+    constant) where the readings `kept` are right."""
 
     latents: Array
-    residual: Array
-    slope: Array  # of the prediction, standardised; (readings, d)
+    gap: Array  # (readings,)
+    slope: Array  # of the prediction in sds of each reading's error; (readings, d)
+    residual: Array  # (readings,)
+    steepness: Array  # (readings,): how fast the residual grows with the gap
+    kept: Kept
     height: float
+
+    @property
+    def steep(self) -> Array:
+        """Slope of the residuals, of slips too. (readings, d)"""
+        return self.slope * self.steepness[:, None]
+
+    @property
+    def felt(self) -> Array:
+        """The same, with none for slips."""
+        return self.slope * (self.steepness * self.kept)[:, None]
+
+    def keeping(self, kept: Kept) -> Point:
+        """The same place where these readings are right.  Its height is not known."""
+        return replace(self, kept=kept, height=-np.inf)
 
     def covariance(self) -> Array:
         r"""Laplace covariance :math:`(I + J^T J)^{-1}` of the latents."""
-        gain = np.linalg.solve(np.eye(len(self.slope)) + self.slope @ self.slope.T, self.slope)
-        narrowed: Array = np.eye(self.latents.size) - self.slope.T @ gain
+        felt = self.felt
+        gain = np.linalg.solve(np.eye(len(felt)) + felt @ felt.T, felt)
+        narrowed: Array = np.eye(self.latents.size) - felt.T @ gain
         return narrowed
 
     def step(self) -> tuple[Array, float]:
         """The Gauss-Newton step from here, and its squared length in posterior sds."""
-        inner = np.eye(len(self.slope)) + self.slope @ self.slope.T
-        goal = self.slope.T @ np.linalg.solve(inner, self.residual + self.slope @ self.latents)
+        felt = self.felt
+        inner = np.eye(len(felt)) + felt @ felt.T
+        goal = felt.T @ np.linalg.solve(inner, self.kept * self.residual + felt @ self.latents)
         step: Array = goal - self.latents
-        return step, float(np.square(step).sum() + np.square(self.slope @ step).sum())
+        return step, float(np.square(step).sum() + np.square(felt @ step).sum())
+
+    def stepped(self, step: Array) -> Point:
+        """The point after a step that is not looked at: all is as a straight forecast has it."""
+        along = self.slope @ step
+        return replace(
+            self,
+            latents=self.latents + step,
+            gap=self.gap - along,
+            residual=self.residual - self.steepness * along,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,22 +97,8 @@ class Mode(Point):
         """
         across = np.einsum("ij,ij->i", self.start.slope, self.slope)
         along = np.einsum("ij,ij->i", self.slope, self.slope)
-        return bool(np.any((along > 1.0) & (across < TURNED * along)))
-
-    def from_prior(self) -> Array:
-        """Each reading's distance from the forecast made before any reading, in sds of that distance."""
-        spread: Array = np.sqrt(1.0 + np.square(self.start.slope).sum(axis=1))
-        return self.start.residual / spread
-
-    def from_rest(self) -> Array:
-        """Each reading's distance from what the prior and all *other* readings say, in sds of that distance.
-
-        At the mode of a linear forecast the residual has variance 1 - h with h the reading's own leverage,
-        and dividing by its root gives the leave-one-out standardised residual.
-        """
-        inner = np.eye(len(self.slope)) + self.slope @ self.slope.T
-        left: Array = np.sqrt(np.diag(np.linalg.inv(inner)))
-        return self.residual / left
+        matters = np.square(self.felt).sum(axis=1) > 1.0
+        return bool(np.any(matters & (across < TURNED * along)))
 
 
 def neighbours(at: Array) -> Array:
@@ -92,84 +108,109 @@ def neighbours(at: Array) -> Array:
     return columns
 
 
-def point_among(at: Array, seen: Array) -> Point:
-    """The point at `at` from the residuals of its `neighbours`."""
+def point_among(readings: Readings, at: Array, seen: Array) -> Point:
+    """The point at `at` from the gaps of its `neighbours`."""
     slope = np.nan_to_num((seen[:, :1] - seen[:, 1:]) / STEP, nan=0.0, posinf=0.0, neginf=0.0)
-    height = float(log_likelihood(seen[:, :1])[0] - 0.5 * np.square(at).sum())
-    return Point(latents=at, residual=seen[:, 0], slope=slope, height=height)
+    point = Point(
+        latents=at,
+        gap=seen[:, 0],
+        slope=slope,
+        residual=readings.residuals(seen[:, :1])[:, 0],
+        steepness=readings.steepness(seen[:, 0]),
+        kept=readings.kept,
+        height=-np.inf,
+    )
+    return replace(point, height=height_of(readings, point))
 
 
-def _look(residuals: Residuals, at: Array, others: Array) -> tuple[Point, Array]:
+def at_centre(readings: Readings, d: int) -> Point:
+    """The prior's centre, from where a climb starts."""
+    centre = np.zeros(d)
+    return point_among(readings, centre, readings.gaps(neighbours(centre)))
+
+
+def judged(readings: Readings, mode: Mode) -> Mode:
+    """The same place where another set of readings is right, as a place from which to climb on."""
+    here, start = (
+        replace(at, kept=readings.kept, height=height_of(readings, at)) for at in (mode, mode.start)
+    )
+    return _mode(here, start, mode.converged)
+
+
+def height_of(readings: Readings, at: Point) -> float:
+    """Log posterior at a point where the readings kept are right, less a constant."""
+    return float(readings.log_likelihood(at.residual[:, None])[0] - 0.5 * np.square(at.latents).sum())
+
+
+def _look(readings: Readings, at: Array, others: Array) -> tuple[Point, Array]:
     """The point at `at`, and the posterior's height at each column of `others`, in one forecast."""
-    seen = residuals(np.concatenate([neighbours(at), others], axis=1))
+    seen = readings.gaps(np.concatenate([neighbours(at), others], axis=1))
     near, far = seen[:, : 1 + at.size], seen[:, 1 + at.size :]
-    return point_among(at, near), log_likelihood(far) - 0.5 * np.square(others).sum(axis=0)
+    heights = readings.log_likelihood(readings.residuals(far)) - 0.5 * np.square(others).sum(axis=0)
+    return point_among(readings, at, near), heights
 
 
-def find_mode(residuals: Residuals, d: int, settled: float = SETTLED) -> Mode:
+def find_mode(readings: Readings, start: Point, settled: float = SETTLED) -> Mode:
     """Climb from the prior's centre to the most probable latents.
 
     Raises `NotConverged` where the forecast has no finite value at the prior's own centre.  A search that
     stalls returns its best point with `converged` false: importance weights decide whether that is good
     enough.
     """
-    here, _ = _look(residuals, np.zeros(d), np.empty((d, 0)))
-    if not np.isfinite(here.height):
+    if not np.isfinite(start.gap).all():
         raise NotConverged(
             "The forecast has no finite value at the most likely figures before any reading, so no reading "
             "can be weighed. Look for a figure in the plan or the brewery that empties a vessel."
         )
-    return _climb(residuals, here, here, settled)
+    return _climb(readings, start, start, settled)
 
 
-def climb_on(residuals: Residuals, mode: Mode) -> Mode:
+def climb_on(readings: Readings, mode: Mode) -> Mode:
     """Climb on from where a last look found the mode too far off; with care where that was no way up."""
     settled = AGAIN if mode.height > mode.start.height else SETTLED
-    return _climb(residuals, mode, mode.start, settled)
+    return _climb(readings, mode, mode.start, settled)
 
 
-def _climb(residuals: Residuals, here: Point, start: Point, settled: float) -> Mode:
+def _climb(readings: Readings, here: Point, start: Point, settled: float) -> Mode:
     none, converged = np.empty((here.latents.size, 0)), False
     for _ in range(ITERATIONS):
         step, length = here.step()
         if length < settled:
-            here, converged = _stepped(here, step), True
+            here, converged = here.stepped(step), True
             break
         goal, shorter = here.latents + step, here.latents[:, None] + step[:, None] * SHORTER
-        there, heights = _look(residuals, goal, shorter)
+        there, heights = _look(readings, goal, shorter)
         if not there.height > here.height:
             best = int(np.argmax(heights))
             if not heights[best] > here.height:
                 break
-            there, _ = _look(residuals, shorter[:, best], none)
+            there, _ = _look(readings, shorter[:, best], none)
         here = there
     return _mode(here, start, converged)
 
 
-def looked_at(mode: Mode, seen: Array) -> Mode:
-    """The mode once the residuals of its `neighbours` were seen, after one more step where that is short.
+def looked_at(readings: Readings, mode: Mode, seen: Array) -> Mode:
+    """The mode once the gaps of its `neighbours` were seen, after one more step where that is short.
 
     Where the step is long, `mode` had not settled; where there is no forecast, the start is what is known.
     """
-    here = point_among(mode.latents, seen)
+    here = point_among(readings, mode.latents, seen)
     if not np.isfinite(here.height):
         return _mode(mode.start, mode.start, False)
     step, length = here.step()
     if length < LEFT:
-        here = _stepped(here, step)
+        here = here.stepped(step)
     return _mode(here, mode.start, mode.converged and length < LEFT)
-
-
-def _stepped(here: Point, step: Array) -> Point:
-    """The point after a step that is not looked at: the residuals are those of a straight forecast."""
-    return replace(here, latents=here.latents + step, residual=here.residual - here.slope @ step)
 
 
 def _mode(here: Point, start: Point, converged: bool) -> Mode:
     return Mode(
         latents=here.latents,
-        residual=here.residual,
+        gap=here.gap,
         slope=here.slope,
+        residual=here.residual,
+        steepness=here.steepness,
+        kept=here.kept,
         height=here.height,
         converged=converged,
         start=start,

@@ -20,11 +20,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gylebook.figures.draws import Array
 from gylebook.infer.laplace import Point
-from gylebook.infer.likelihood import Residuals
 from gylebook.infer.product import product
 from gylebook.infer.psis import effective_draws
 
@@ -45,10 +43,9 @@ class Base:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Proposed:
-    """Proposed latents (d, draws), log of prior over proposal density (less a constant), and where each draw
-    stands in the informed directions relative to its ridge (r, draws)."""
+    """Log of prior over proposal density (less a constant of r), and where each draw stands in the informed
+    directions relative to its ridge (r, draws)."""
 
-    latents: Array
     log_ratio: Array
     relative: Array
 
@@ -58,7 +55,6 @@ class Proposal:
     """A Student t in r informed directions, around the ridge of each draw; the prior across them."""
 
     directions: Array  # (d, r), orthonormal
-    touched: NDArray[np.intp]  # the latents that have a part in them
     mode: Array  # (r, 1): the most probable place in these directions
     gain: Array  # (r, readings): residuals to a Gauss-Newton step in these directions
     pull: Array  # (r, r): how much of a place the same step takes back towards the prior's centre
@@ -67,29 +63,25 @@ class Proposal:
 
     def base(self, prior: Array) -> Base:
         """Base randomness from draws of the prior (d, draws), as if the ridge were straight."""
-        inside = product(self.directions[self.touched].T, prior[self.touched])
+        inside = product(self.directions.T, prior)
         return Base(prior=prior, inside=inside, ridge=self.mode)
 
-    def on_ridge(self, base: Base, spare: int = 0) -> Array:
-        """Latents of each draw on its ridge, and `spare` columns to be filled."""
-        return self._moved(base, base.ridge, spare)
+    def on_ridge(self, base: Base, out: Array) -> None:
+        """Fill `out` with the latents of each draw on its ridge. (d, draws)"""
+        self._moved(base, base.ridge, out)
 
     def stepped(self, base: Base, seen: Array) -> Base:
-        """The base with each draw one Gauss-Newton step nearer to its ridge, from residuals `seen` on it."""
-        step = product(self.gain, seen) - product(self.pull, base.ridge)
-        step[:, ~np.isfinite(step).all(axis=0)] = 0.0  # no forecast there: stay
-        return replace(base, ridge=base.ridge + step)
-
-    def nearer_ridge(self, residuals: Residuals, base: Base) -> Base:
-        """The same, at the cost of one forecast of all draws.
+        """The base with each draw one Gauss-Newton step nearer to its ridge, from residuals `seen` on it.
 
         The step depends on a draw's place across the informed directions alone, so the t around it stays
         exact.
         """
-        return self.stepped(base, residuals(self.on_ridge(base)))
+        step = product(self.gain, seen) - product(self.pull, base.ridge)
+        step[:, ~np.isfinite(step).all(axis=0)] = 0.0  # no forecast there: stay
+        return replace(base, ridge=base.ridge + step)
 
-    def propose(self, base: Base, rng: np.random.Generator) -> Proposed:
-        """One proposed draw for each of the base."""
+    def propose(self, base: Base, rng: np.random.Generator, out: Array) -> Proposed:
+        """Fill `out` with one proposed draw for each of the base. (d, draws)"""
         stretch = np.sqrt(FREEDOM / rng.chisquare(FREEDOM, base.inside.shape[1]))
         relative = product(self.root, base.inside)
         relative *= stretch
@@ -99,11 +91,9 @@ class Proposal:
         near = far < (np.linalg.norm(self.mode) + BEYOND) ** 2
         distance = np.square(stretch) * np.einsum("ij,ij->j", base.inside, base.inside)
         log_ratio = 0.5 * (FREEDOM + len(self.centre)) * np.log1p(distance / FREEDOM) - 0.5 * far
-        return Proposed(
-            latents=self._moved(base, np.where(near, placed, self.mode)),
-            log_ratio=np.where(near, log_ratio, -np.inf),
-            relative=relative,
-        )
+        log_ratio += np.log(np.diag(self.root)).sum()
+        self._moved(base, placed if near.all() else np.where(near, placed, self.mode), out)
+        return Proposed(log_ratio=np.where(near, log_ratio, -np.inf), relative=relative)
 
     def refitted(self, relative: Array, weights: Array) -> Proposal:
         """The same directions with the centre and the spread of weighted draws.
@@ -123,13 +113,9 @@ class Proposal:
             root=np.asarray(np.linalg.cholesky(spread), dtype=float),
         )
 
-    def _moved(self, base: Base, placed: Array, spare: int = 0) -> Array:
+    def _moved(self, base: Base, placed: Array, out: Array) -> None:
         """Draws of the prior with their place in the informed directions (r, draws) changed."""
-        draws = base.prior.shape[1]
-        moved = np.empty((len(base.prior), draws + spare))
-        moved[:, :draws] = base.prior
-        moved[self.touched, :draws] += product(self.directions[self.touched], placed - base.inside)
-        return moved
+        np.add(base.prior, product(self.directions, placed - base.inside), out=out)
 
 
 def informed_directions(slope: Array) -> Array:
@@ -142,18 +128,15 @@ def informed_directions(slope: Array) -> Array:
     return directions
 
 
-def laplace_proposal(mode: Point, directions: Array | None = None) -> Proposal:
-    """The t with the centre and scale of the Laplace approximation, in the row space of its Jacobian.
+def laplace_proposal(mode: Point, directions: Array) -> Proposal:
+    """The t with the centre and scale of the Laplace approximation, in `directions` that are informed.
 
-    Or in `directions` that are nearly that: what the readings tell across them is left to the weights.
+    What the readings tell across these is left to the weights.
     """
-    if directions is None:
-        directions = informed_directions(mode.slope)
-    slope = mode.slope @ directions
+    slope = mode.felt @ directions
     narrowed = np.asarray(np.linalg.inv(np.eye(slope.shape[1]) + slope.T @ slope), dtype=float)
     return Proposal(
         directions=directions,
-        touched=np.flatnonzero(directions.any(axis=1)),
         mode=(directions.T @ mode.latents)[:, None],
         gain=narrowed @ slope.T,
         pull=narrowed,

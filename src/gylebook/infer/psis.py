@@ -58,8 +58,8 @@ def pareto_smoothed(log_weights: Array) -> tuple[Array, float]:
     """Weights that sum to one with their tail smoothed, and k.
 
     Each tail weight becomes the expected order statistic of the fitted tail, none above the largest raw one.
-    k is infinite where no tail can be fitted: too few draws with any weight, or a tail all of one height,
-    except that weights which are all alike have no tail: their k is 0, as of any bounded one.
+    k is infinite where no tail can be fitted, as too few draws have any weight; weights of which the whole
+    tail is as high as the highest have none: their k is 0, as of any bounded one.
     """
     highest = log_weights.max()
     if highest == -np.inf:  # nothing that was proposed can be
@@ -68,7 +68,7 @@ def pareto_smoothed(log_weights: Array) -> tuple[Array, float]:
     length = tail_length(raw.size)
     order = np.argsort(raw)
     tail, cutoff = order[-length:], raw[order[-length - 1]]
-    if raw[order[0]] > 1.0 - 1e-9:
+    if cutoff > 1.0 - 1e-9:
         return raw / raw.sum(), 0.0
     exceedances = raw[tail] - cutoff
     low = exceedances[math.floor(length / 4 + 0.5) - 1]

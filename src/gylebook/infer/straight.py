@@ -1,6 +1,6 @@
 r"""Put a straight line through a curved forecast, over all that its latents may be.
 
-In:  the residuals of readings as a function of latents; what is expected of the latents.
+In:  readings as functions of latents; what is expected of the latents.
 Out: a `Line`: residual at the centre, slopes, and the covariance of what is not straight.
 
 Idea: a tangent holds at one point, and brews that scatter lie all along the curve: tangents at each brew's
@@ -27,7 +27,7 @@ from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
 from gylebook.infer.laplace import neighbours, point_among
 from gylebook.infer.learn import Figures
-from gylebook.infer.likelihood import Residuals
+from gylebook.infer.likelihood import Readings
 from gylebook.infer.product import product
 
 PAIRS = 128  # of draws, or twice the columns
@@ -91,8 +91,8 @@ def published(d: int) -> Figures:
     return Figures(mean=np.zeros(d), covariance=np.eye(d))
 
 
-def straight(residuals: Residuals, latents: Figures, *, seed: int) -> Line:
-    """The line of these residuals over such latents, for one forecast.
+def straight(readings: Readings, latents: Figures, *, seed: int) -> Line:
+    """The line of these readings' residuals over such latents, for one forecast.
 
     Raises `NotConverged` where half of the draws have no forecast.
     """
@@ -101,8 +101,9 @@ def straight(residuals: Residuals, latents: Figures, *, seed: int) -> Line:
     normal = np.random.default_rng((seed, STREAM)).standard_normal((d, pairs))
     apart = product(np.asarray(np.linalg.cholesky(latents.covariance)), normal)
     at = latents.mean[:, None]
-    rows = residuals(np.concatenate([neighbours(latents.mean), at + apart, at - apart], axis=1))
-    moved = point_among(latents.mean, rows[:, : 1 + d]).slope.any(axis=0)
+    gaps = readings.gaps(np.concatenate([neighbours(latents.mean), at + apart, at - apart], axis=1))
+    moved = point_among(readings, latents.mean, gaps[:, : 1 + d]).slope.any(axis=0)
+    rows = readings.residuals(gaps)
     up, down = rows[:, 1 + d : 1 + d + pairs], rows[:, 1 + d + pairs :]
     finite = np.isfinite(up).all(axis=0) & np.isfinite(down).all(axis=0)
     if finite.mean() < LEAST_FINITE:

@@ -1,6 +1,6 @@
 """Sample a posterior that no single bump describes, slowly.
 
-In:  the residuals of the readings and draws of the prior.
+In:  the readings, any of which may be a slip, and draws of the prior.
 Out: equally weighted draws of the posterior and how many independent ones they are worth.
 
 Idea: let the readings count for a little at first and for more at each stage, as fast as half of the draws
@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array
-from gylebook.infer.likelihood import Residuals, log_likelihood
+from gylebook.infer.likelihood import Readings
 from gylebook.infer.psis import effective_draws
 from gylebook.infer.resample import resampled_rows
 
@@ -46,14 +46,14 @@ class Tempered:
     effective_draws: float
 
 
-def sample_tempered(residuals: Residuals, prior: Array, rng: np.random.Generator) -> Tempered:
+def sample_tempered(readings: Readings, prior: Array, rng: np.random.Generator) -> Tempered:
     """Carry draws of the prior (d, draws) over to the posterior.
 
     Raises `NotConverged` where no draw can be forecast, the temperature does not arrive, or the draws do
     not mix.
     """
     draws = prior.shape[1]
-    latents, likely = prior, log_likelihood(residuals(prior))
+    latents, likely = prior, _likely(readings, prior)
     if np.isfinite(likely).sum() < draws * 0.01:
         raise NotConverged("Fewer than 1 % of the draws have a finite forecast of the readings.")
     heat, step, ancestors = 0.0, 0.5, np.arange(draws)
@@ -63,7 +63,7 @@ def sample_tempered(residuals: Residuals, prior: Array, rng: np.random.Generator
         rows = resampled_rows(_weights(rise * likely), rng)
         ancestors = ancestors[rows]
         latents = np.take(latents, rows, axis=1)
-        latents, likely, step = _move(residuals, latents, likely[rows], heat, step, rng)
+        latents, likely, step = _move(readings, latents, likely[rows], heat, step, rng)
         if heat >= 1.0:
             worth = _worth(latents, ancestors)
             if worth < ENOUGH:
@@ -72,6 +72,10 @@ def sample_tempered(residuals: Residuals, prior: Array, rng: np.random.Generator
                 )
             return Tempered(latents=latents, effective_draws=worth)
     raise NotConverged(f"After {STAGES} stages the readings count for {heat:.1%} of their weight only.")
+
+
+def _likely(readings: Readings, latents: Array) -> Array:
+    return readings.log_likelihood_of_all(readings.residuals(readings.gaps(latents)))
 
 
 def _worth(latents: Array, ancestors: NDArray[np.intp]) -> float:
@@ -110,7 +114,7 @@ def _next_rise(likely: Array, left: float) -> float:
 
 
 def _move(
-    residuals: Residuals, latents: Array, likely: Array, heat: float, step: float, rng: np.random.Generator
+    readings: Readings, latents: Array, likely: Array, heat: float, step: float, rng: np.random.Generator
 ) -> tuple[Array, Array, float]:
     """Metropolis moves until the draws have forgotten their places; returns also a length of step that suits.
 
@@ -130,7 +134,7 @@ def _move(
     for _ in range(MOVES):
         there = np.sqrt(1.0 - step**2) * here + step * rng.standard_normal((d, draws))
         moved = mean + root @ there
-        moved_likely = log_likelihood(residuals(moved))
+        moved_likely = _likely(readings, moved)
         moved_height = _relative_height(moved, there, moved_likely, heat)
         accept = np.log(rng.random(draws)) < moved_height - height
         here = np.where(accept, there, here)

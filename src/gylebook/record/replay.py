@@ -13,13 +13,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, asdict, fields
 from typing import Any, get_args
 
-from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.instruments import Beyond, Quantity, Reading
 from gylebook.brewery.water import MeterWay
 from gylebook.errors import Problem, Refused
 from gylebook.record.events import READING, WITHDRAWN, Event
 
 _TEXTS = ("step", "instrument", "at")
 _NUMBERS = ("value", "temperature_c")  # JSON may have 65.0 as 65
+_WORDS = {"quantity": Quantity, "beyond": Beyond}
 _FIELDS = {f.name: f.default is MISSING for f in fields(Reading)}
 
 
@@ -48,10 +49,10 @@ def readings_of(events: Iterable[Event]) -> tuple[Reading, ...]:
 def reading_body(reading: Reading) -> dict[str, Any]:
     """The body of the event that keeps this reading.
 
-    A meter used as usual and a sample without gas are not kept, so that a reading has the body it had before
-    either was told of.
+    A meter used as usual, a sample without gas and a value that was shown are not kept, so that a reading has
+    the body it had before any of these was told of.
     """
-    usual = {"meter": "cooled", "gassy": False}
+    usual = {"meter": "cooled", "gassy": False, "beyond": ""}
     return {key: value for key, value in asdict(reading).items() if key not in usual or value != usual[key]}
 
 
@@ -78,14 +79,14 @@ def _accepted(name: str, value: object) -> str:
         return f"is not known of a reading; known are {', '.join(_FIELDS)}"
     if name in _TEXTS:
         return "" if isinstance(value, str) else "must be a text"
-    if name == "quantity":
-        known = get_args(Quantity)
-        return "" if value in known else f"must be one of {', '.join(known)}"
+    if name == "gassy":
+        return "" if isinstance(value, bool) else "must be true or false"
     if name == "meter":
         ways = get_args(MeterWay)
         return "" if value in ways else f"must be one of {', '.join(f'“{way}”' for way in ways)}"
-    if name == "gassy":
-        return "" if isinstance(value, bool) else "must be true or false"
+    if name in _WORDS:
+        known = [word or "nothing" for word in get_args(_WORDS[name])]
+        return "" if value in get_args(_WORDS[name]) else f"must be one of {', '.join(known)}"
     if name == "temperature_c" and value is None:
         return ""
     number = isinstance(value, int | float) and not isinstance(value, bool)

@@ -36,7 +36,7 @@ from gylebook.tasks.files import text_of
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.reading_words import place_in_words, reading_in_words
-from gylebook.tasks.remedy_view import last_step, what_can_be_done
+from gylebook.tasks.remedy_view import found_remedies, last_step, what_can_be_done
 
 SHOWN = "forecast shown"
 
@@ -178,13 +178,11 @@ def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reaso
 
 def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
     """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on."""
-    from gylebook.decide.remedies import remedies
-
     with open_book(location) as book:
         brew = book.brew(name)
         before = _outlook(book, brew, book.events(brew.id))
         step = last_step(before)
-        found = remedies(before.plan, before.brewery, before.latents, before.targets, step)
+        found = found_remedies(before)
         if not 1 <= number <= len(found):
             raise Refused((Problem("remedy", f"{number}", f"there are remedies 1 to {len(found)}"),))
         chosen = found[number - 1]

@@ -25,6 +25,7 @@ from gylebook.process.ferment_curve import USUAL_LAG, lowest_end
 from gylebook.tasks.ferment_views import AMISS, STATES, FermentView, GravityTaken, Reach, State
 from gylebook.tasks.fermenting import FermentOutlook
 from gylebook.tasks.moments import after
+from gylebook.tasks.reading_view import trust_of
 from gylebook.tasks.standing import apparent_read, standing_view
 
 NEAR_PLATO = 0.2  # of its end: as good as finished
@@ -81,9 +82,7 @@ def ferment_view(found: FermentOutlook) -> FermentView:
         band=_band(curve, max(1.15 * hours.high, 1.1 * last_h)),
         model_sd=found.model_sd,
         widened=found.widened,
-        method=found.diagnostic.method,
-        effective_draws=found.diagnostic.effective_draws,
-        draws=len(found.latents),
+        trust=trust_of(found.diagnostic, len(found.latents)),
     )
 
 

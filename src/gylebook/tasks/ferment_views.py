@@ -13,6 +13,7 @@ from typing import Literal
 
 from gylebook.figures.draws import Summary
 from gylebook.process.stability import Organism
+from gylebook.tasks.trust import TrustView
 
 State = Literal["on its way", "slow", "stuck", "runaway", "as good as finished"]
 STATES: tuple[State, ...] = ("on its way", "slow", "stuck", "runaway", "as good as finished")
@@ -99,6 +100,4 @@ class FermentView:
     band: tuple[Reach, ...]
     model_sd: float
     widened: bool
-    method: str
-    effective_draws: float
-    draws: int
+    trust: TrustView

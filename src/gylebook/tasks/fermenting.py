@@ -36,8 +36,9 @@ from gylebook.gyle.fermenting import (
 )
 from gylebook.gyle.observe import FERMENT, observables
 from gylebook.infer.condition import Diagnostic, Posterior, condition
-from gylebook.infer.laplace import find_mode
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.laplace import Mode, at_centre, climb_on, find_mode, judged
+from gylebook.infer.likelihood import Observation, Readings, readings_of
+from gylebook.infer.slips import likeliest
 from gylebook.tasks.moments import LONGEST_DAYS, hours_between, moment_of
 from gylebook.tasks.outlook import Outlook, observations_of
 from gylebook.tasks.reading_words import irreconcilable, place_in_words
@@ -169,11 +170,23 @@ def _odds_of_ways(
         return ODDS
     logs = []
     for way, before in enumerate(ODDS):
-        mode = find_mode(residuals_of(fermentation.going(way).readings_forecast, observations), columns)
+        mode = _likeliest_mode(readings_of(fermentation.going(way).readings_forecast, observations), columns)
         _, narrowed = np.linalg.slogdet(mode.covariance())
         logs.append(math.log(before) + mode.height + 0.5 * float(narrowed))
     raw = np.exp(np.array(logs) - max(logs))
     return tuple(float(part) for part in raw / raw.sum())
+
+
+def _likeliest_mode(readings: Readings, columns: int) -> Mode:
+    """The most probable latents, readings that nothing explains taken for slips."""
+    start = at_centre(readings, columns)
+    readings = readings.with_floors(start.slope)
+    mode = find_mode(readings, start)
+    kept = likeliest(readings, mode)
+    if kept.all():
+        return mode
+    some = readings.keeping(kept)
+    return climb_on(some, judged(some, mode))
 
 
 def _worded(stuck: NotConverged, fermentation: Fermentation, count: int, outlook: Outlook) -> NotConverged:

@@ -178,6 +178,6 @@ def line_of(states: States, learned: Learned, past: Past) -> Line:
     """The brew's readings along a line over what the house expects of it; as before where none is found."""
     columns, figures = expected_of(states, learned, past.belongings)
     try:
-        return straight(past.residuals, expected(len(past.belongings), columns, figures), seed=SEED)
+        return straight(past.told, expected(len(past.belongings), columns, figures), seed=SEED)
     except NotConverged:
         return past.line

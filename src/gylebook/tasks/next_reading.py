@@ -21,7 +21,7 @@ from gylebook.figures.draws import Array
 from gylebook.gyle.belonging import Belonging
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.observe import Observable, Place, places
-from gylebook.infer.likelihood import Observation, residuals_of
+from gylebook.infer.likelihood import Observation, readings_of
 from gylebook.infer.straight import expected, straight
 from gylebook.tasks.learning import Columns, Learning, met, of_house
 from gylebook.tasks.past import SEED
@@ -73,7 +73,7 @@ def next_readings(learning: Learning, upcoming: tuple[Belonging | None, ...]) ->
     coming = learning.learned.next_brew(made_of, states.family(at))
     try:
         line = straight(
-            residuals_of(model.readings_forecast, observations),
+            readings_of(model.readings_forecast, observations),
             expected(len(upcoming), columns, coming),
             seed=SEED,
         )

@@ -1,4 +1,4 @@
-"""Sum the running order up, each reading with where it is expected to lie.
+"""Sum the running order up, each reading with where it is expected to lie and whether it pays.
 
 In:  an `Outlook`.
 Out: `OrderView`, and the list of everything to weigh and measure.
@@ -6,8 +6,9 @@ Out: `OrderView`, and the list of everything to weigh and measure.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 
+from gylebook.brewery.instruments import Quantity
 from gylebook.exchange.substances import substance_name
 from gylebook.figures.draws import summarise
 from gylebook.gyle.observe import places
@@ -17,6 +18,9 @@ from gylebook.tasks.imagined import imagined_reading, numbers_to_read
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.step_words import detail_of, title_of
 from gylebook.tasks.views import AmountView, OrderView, ReadingAsked, StepView
+from gylebook.tasks.worth import readings_worth_taking
+
+Where = tuple[str, Quantity]  # of a reading: the step and what is read
 
 # What is measured out although it is not weighed in the morning.
 BESIDE = (
@@ -51,9 +55,10 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
     names = {f"portion.{portion.key}": portion.name for portion in outlook.plan.portions}
     fires = {source.key: source.name for source in brewery.heat_sources}
     known = {(place.step, place.quantity): place for place in places(outlook.plan, brewery)}
-    for step in steps:
+    pay = {(view.step, view.quantity) for view in readings_worth_taking(outlook)}
+    for step, wheres in zip(steps, _to_read(steps, pay, known), strict=True):
         asked = []
-        for where in step.read:
+        for where in wheres:
             imagined = imagined_reading(outlook, known[where], numbers) if where in known else None
             if imagined is not None:
                 instrument, shown = imagined
@@ -64,6 +69,7 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
                         instrument=instrument.name,
                         expected=summarise(shown),
                         portion=names.get(where[0].removesuffix(" end"), ""),
+                        pays=where in pay,
                     )
                 )
         yield StepView(
@@ -78,6 +84,19 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
             heat_source=fires[step.heat_source] if step.heat_source else None,
             vessel=brewery.vessels[step.vessel].name if step.vessel else None,
         )
+
+
+def _to_read(
+    steps: tuple[Step, ...], pay: Collection[tuple[str, str]], known: Iterable[Where]
+) -> list[list[Where]]:
+    """What is read at each step: all that is asked for there, and what pays beside another of its place."""
+    asked = [list(step.read) for step in steps]
+    extra = [where for where in known if where in pay and not any(where in wheres for wheres in asked)]
+    for where in extra:
+        beside = [wheres for wheres in asked if any(step == where[0] for step, _ in wheres)]
+        if beside:
+            beside[-1].append(where)
+    return asked
 
 
 def _amount(amount: Amount) -> AmountView:

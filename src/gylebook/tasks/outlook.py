@@ -245,7 +245,7 @@ def models_of(stages: Sequence[Stage], brewery: Brewery) -> tuple[Model, ...]:
 def observations_of(models: Sequence[Model]) -> list[Observation]:
     """Every reading of every stage, as inference takes it."""
     return [
-        Observation(name=day_name(number, o.name), value=o.value, error=o.error)
+        Observation(name=day_name(number, o.name), value=o.value, error=o.error, beyond=o.reading.beyond)
         for number, model in enumerate(models)
         for o in model.seen
     ]

@@ -26,7 +26,7 @@ from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
 from gylebook.gyle.belonging import Belonging, belongings
 from gylebook.gyle.forecast import Model
-from gylebook.infer.likelihood import Forecast, Observation, Residuals, residuals_of
+from gylebook.infer.likelihood import Forecast, Observation, Readings, readings_of
 from gylebook.infer.straight import Line, misfits, published, straight
 from gylebook.record.book import Book
 from gylebook.tasks.brews import stages_of
@@ -56,7 +56,7 @@ class Past:
     readings: tuple[Reading, ...]
     errors: tuple[float, ...]
     set_aside: tuple[Reading, ...]
-    residuals: Residuals
+    told: Readings
     line: Line
 
 
@@ -158,7 +158,7 @@ def past_brew(name: str, started_at: str, stages: Sequence[Stage], brewery: Brew
         readings=tuple(readings[row] for row in kept),
         errors=tuple(seen.error for seen in counted),
         set_aside=tuple(reading for row, reading in enumerate(readings) if row not in kept),
-        residuals=residuals_of(readings_forecast(models), counted),
+        told=readings_of(readings_forecast(models), counted),
         line=line,
     )
 
@@ -169,7 +169,7 @@ def _reconciled(forecast: Forecast, observations: Sequence[Observation], d: int)
     The one that fits worst is set aside, and again, until all the others fit.
     """
     before, kept = published(d), list(range(len(observations)))
-    line = straight(residuals_of(forecast, observations), before, seed=SEED)
+    line = straight(readings_of(forecast, observations), before, seed=SEED)
     while True:
         off = np.abs(misfits(line, before))
         worst = int(np.argmax(off))

@@ -10,8 +10,9 @@ what it was of, and its value, so every error about a reading says those.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
-from gylebook.brewery.instruments import Quantity, Reading
+from gylebook.brewery.instruments import Beyond, Quantity, Reading
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.readings_file import READ_AS
@@ -28,14 +29,15 @@ _SHOWN: dict[Quantity, tuple[str, int]] = {
 
 
 def reading_in_words(reading: Reading, brewery: Brewery) -> str:
-    """“volume at preboil, 40.2 L”; a refractometer's gravity in °Bx, any other in SG."""
+    """“volume at preboil, 40.2 L”, “above 40.2 L”; a refractometer's gravity in °Bx, any other in SG."""
     instrument = brewery.instruments.get(reading.instrument)
     if instrument is not None and instrument.kind == "refractometer":
         value = f"{reading.value:.1f} °Bx"
     else:
         unit, digits = _SHOWN[reading.quantity]
         value = write(reading.value, READ_AS[reading.quantity].dimension, unit, digits=digits)
-    return f"{place_in_words(reading)}, {value}"
+    side = f"{reading.beyond} " if reading.beyond else ""
+    return f"{place_in_words(reading)}, {side}{value}"
 
 
 def place_in_words(reading: Reading) -> str:
@@ -59,6 +61,12 @@ def refuse_impossible(readings: Sequence[Reading]) -> None:
         )
         for number, reading in enumerate(readings, 1)
         if (beyond := impossible(reading))
+    ]
+    sides = get_args(Beyond)
+    problems += [
+        Problem(f"reading {number}, beyond", f"“{reading.beyond}”", f"must be one of {', '.join(sides[1:])}")
+        for number, reading in enumerate(readings, 1)
+        if reading.beyond not in sides
     ]
     if problems:
         raise Refused(problems)

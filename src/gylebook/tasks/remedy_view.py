@@ -14,9 +14,17 @@ from gylebook.figures.draws import summarise
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.liquor import mash_phs
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.reading_view import reading_views
 from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
 
-__all__ = ["MASH_PH_DEEDS", "changes", "last_step", "ways_to_the_mash_ph", "what_can_be_done"]
+__all__ = [
+    "MASH_PH_DEEDS",
+    "changes",
+    "found_remedies",
+    "last_step",
+    "ways_to_the_mash_ph",
+    "what_can_be_done",
+]
 
 CHANGING = ("volume_l", "og", "fg", "abv", "ibu", "packaged_l")
 
@@ -29,8 +37,20 @@ def last_step(outlook: Outlook) -> str:
 
 def what_can_be_done(outlook: Outlook) -> tuple[RemedyView, ...]:
     """Every sensible remedy with its forecast, the best first."""
-    found = remedies(outlook.plan, outlook.brewery, outlook.latents, outlook.targets, last_step(outlook))
-    return tuple(_view(outlook, remedy) for remedy in found)
+    return tuple(_view(outlook, remedy) for remedy in found_remedies(outlook))
+
+
+def found_remedies(outlook: Outlook) -> tuple[Remedy, ...]:
+    """Every sensible remedy as a changed plan, the best first."""
+    doubted = any(view.quantity == "ph" and view.doubtful for view in reading_views(outlook))
+    return remedies(
+        outlook.plan,
+        outlook.brewery,
+        outlook.latents,
+        outlook.targets,
+        last_step(outlook),
+        ph_doubted=doubted,
+    )
 
 
 def ways_to_the_mash_ph(outlook: Outlook) -> tuple[tuple[int, RemedyView], ...]:

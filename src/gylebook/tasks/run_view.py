@@ -102,9 +102,10 @@ def boundary_view(outlook: Outlook, *, above: bool = False) -> BoundaryView | No
     found, wanted = outlook.most if above else outlook.boundary, outlook.asked.aims.volume_l
     if found is None or wanted is None:
         return None
-    stopped = next(
-        view for view in limit_views(outlook) if (view.name, view.vessel) == (found.limit, found.vessel)
-    )
+    views = {(view.name, view.vessel): view for view in limit_views(outlook)}
+    stopped = views.get((found.limit, found.vessel))
+    if stopped is None:  # it belongs to a step that the day has left behind
+        return None
     return BoundaryView(
         wanted_l=wanted,
         volume_l=found.volume_l,

@@ -3,7 +3,8 @@
 In:  a step, a value with its unit, perhaps an instrument and a temperature.
 Out: a `Reading` in base units, for an instrument of this brewery.
 
-Idea: the unit tells what was read; only where two instruments could have shown it is the brewer asked.
+Idea: the unit tells what was read, `above` or `>` before it that it was off the scale; only where two
+instruments could have shown it is the brewer asked.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import MeterWay
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.meter_ways import asked_of_meter
+from gylebook.figures.quantity_text import beyond
 from gylebook.figures.units import Dimension, read, read_quantity
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_words import impossible
@@ -44,7 +46,8 @@ def reading_typed(
 
     `meter` is how a pH was read, a `MeterWay`.
     """
-    number, dimension = read_quantity(value, gravity_expected=True, where="value")
+    side, shown = beyond(value)
+    number, dimension = read_quantity(shown, gravity_expected=True, where="value")
     if dimension not in QUANTITIES:
         kinds = ", ".join(get_args(Quantity))
         raise Refused((Problem("value", f"“{value}” is a {dimension.value}", f"read a {kinds}"),))
@@ -61,10 +64,11 @@ def reading_typed(
         at=at,
         temperature_c=temperature_c,
         meter=way or "cooled",
+        beyond=side,
     )
-    beyond = impossible(reading)
-    if beyond:
-        raise Refused((Problem("value", f"“{value}”", f"must be {beyond}"),))
+    accepted = impossible(reading)
+    if accepted:
+        raise Refused((Problem("value", f"“{value}”", f"must be {accepted}"),))
     if asked := asked_of_meter(quantity, temperature_c, way):
         raise Refused((Problem(*asked),))
     return reading

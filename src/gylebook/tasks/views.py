@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gylebook.figures.draws import Summary
+from gylebook.tasks.trust import ReadingView, TrustView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +149,8 @@ class AmountView:
 class ReadingAsked:
     """A reading worth taking at a step, where it is expected to lie (°C, L on the marks, SG, kg, min, pH).
 
-    `portion` is the name of the portion to be read, where it is one's own.
+    `portion` is the name of the portion to be read, where it is one's own; with `pays` it is one of the few
+    that tell most about what is still in doubt.
     """
 
     step: str
@@ -156,6 +158,7 @@ class ReadingAsked:
     instrument: str
     expected: Summary | None
     portion: str = ""
+    pays: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,27 +229,44 @@ class RemedyView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetView:
-    """All that the printed sheet shows."""
+    """All that the printed sheet shows; `trust` and the `doubtful` among them, where readings were taken."""
 
     run: RunView
     order: OrderView
     amounts: tuple[AmountView, ...]
     brewery: str
+    trust: TrustView | None = None
+    doubtful: tuple[ReadingView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OddsView:
+    """Odds in doubt, of a limit or of reaching the mark, and the share of that doubt that would be settled.
+
+    `place` is the vessel, or the key of the portion, that they are of.
+    """
+
+    name: str
+    place: str
+    odds: float
+    settled: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorthView:
-    """A reading not yet taken, and by which share it would narrow each number one cares about."""
+    """A reading not yet taken, by which share it would narrow each number one cares about, and what odds
+    that are still in doubt it would settle, the most at the top."""
 
     step: str
     quantity: str
     instrument: str
     narrows: dict[str, float]
+    settles: tuple[OddsView, ...] = ()
 
     @property
     def most(self) -> float:
-        """The most that it narrows any of them."""
-        return max(self.narrows.values(), default=0.0)
+        """The most that it narrows or settles any of them."""
+        return max(*self.narrows.values(), *(one.settled for one in self.settles), 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

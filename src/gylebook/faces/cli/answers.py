@@ -11,8 +11,11 @@ from collections.abc import Sequence
 from dataclasses import asdict, is_dataclass
 from typing import Any
 
+from gylebook.faces import telling
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views, limit_views
+from gylebook.tasks.trust import ReadingView
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
 
 
@@ -46,22 +49,31 @@ def aim_answer(aim: AimView) -> dict[str, Any]:
 
 def reading_answers(outlook: Outlook) -> dict[str, Any] | None:
     """How far the readings agree, and by which method they were taken in."""
-    if outlook.diagnostic is None:
+    trust = trust_view(outlook)
+    if trust is None:
         return None
-    found = outlook.diagnostic
     return {
-        "method": found.method,
-        "pareto_k": found.pareto_k,
-        "effective_draws": found.effective_draws,
-        "misfits": [
-            {
-                "step": r.step,
-                "quantity": r.quantity,
-                "from_prior_sd": m.from_prior,
-                "from_rest_sd": m.from_rest,
-            }
-            for r, m in zip(outlook.readings, found.misfits, strict=True)
-        ],
+        **asdict(trust),
+        "in_words": telling.trust_sentence(trust),
+        "misfits": [_misfit_answer(view) for view in reading_views(outlook)],
+    }
+
+
+def _misfit_answer(view: ReadingView) -> dict[str, Any]:
+    """One reading against the rest."""
+    return {
+        "step": view.step,
+        "quantity": view.quantity,
+        "instrument": view.instrument,
+        "value": view.value,
+        "beyond": view.beyond,
+        "from_prior_sd": view.from_prior,
+        "from_rest_sd": view.from_rest,
+        "expected": view.expected,
+        "odds_slip": view.odds_slip,
+        "doubtful": view.doubtful,
+        "likely_slip": {"kind": view.slip, "meant": view.meant} if view.slip else None,
+        "in_words": telling.verdict(view),
     }
 
 

@@ -9,8 +9,8 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import telling, words
-from gylebook.faces.cli import report_beers
-from gylebook.faces.cli.answers import printed
+from gylebook.faces.cli import report_beers, report_day
+from gylebook.faces.cli.answers import printed, reading_answers
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,
@@ -57,9 +57,14 @@ def beers(
     outlook = outlook_of(plan, brewery, draws, seed, readings)
     found, blends = beer_views(outlook, path_cm=path_cm), blend_views(outlook)
     if as_json:
-        answer = {"beers": [asdict(view) for view in found], "blends": [asdict(view) for view in blends]}
+        answer = {
+            "beers": [asdict(view) for view in found],
+            "blends": [asdict(view) for view in blends],
+            "readings": reading_answers(outlook),
+        }
         click.echo(printed(answer))
         return
+    report_day.show_readings(outlook, units)
     for view in found:
         report_beers.show_beer(view, outlook.plan.bitterness_by, units, glass)
     for blend in blends:

@@ -13,7 +13,13 @@ import click
 from gylebook.brewery.water import MeterWay
 from gylebook.faces import telling
 from gylebook.faces.cli import report, report_day
-from gylebook.faces.cli.answers import change_answers, forecast_answer, printed, remedy_answer
+from gylebook.faces.cli.answers import (
+    change_answers,
+    forecast_answer,
+    printed,
+    reading_answers,
+    remedy_answer,
+)
 from gylebook.faces.cli.ferments import brew_ferment
 from gylebook.faces.cli.options import (
     Units,
@@ -123,8 +129,9 @@ def read(
     """Write a reading of the brew NAME down, and show what it changes.
 
     VALUE carries its unit, which tells what was read: "41.6 L", 1.047, "12.1 °Bx", "66 °C", "17.4 kg",
-    "45 min", "pH 5.4". STEP is where in the day: mash, lift, rinse, preboil, "boil end", fermenters ...
-    "portion.KEY ferment" is read again and again while a portion ferments.
+    "45 min", "pH 5.4"; "above 38 L" where it stood off the scale. STEP is where in the day: mash, lift,
+    rinse, preboil, "boil end", fermenters ... "portion.KEY ferment" is read again and again while a portion
+    ferments.
     """
     standing = look_at_brew(location, name)
     when = moment(at) if at is not None else _moment_corrected(standing, corrects) or moment(None)
@@ -171,8 +178,9 @@ def remedies(location: str, units: Units, as_json: bool, name: str) -> int:
     outlook = look_at_brew(location, name).outlook
     found = what_can_be_done(outlook)
     if as_json:
-        click.echo(printed({"remedies": found}))
+        click.echo(printed({"remedies": found, "readings": reading_answers(outlook)}))
     else:
+        report_day.show_readings(outlook, units)
         report_day.show_remedies(found, units)
     return 0 if outlook.limits_kept else 1
 
@@ -234,7 +242,8 @@ def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
     quantity, value = body.get("quantity"), body.get("value")
     if isinstance(quantity, str) and isinstance(value, int | float):
         instrument = str(body.get("instrument"))
-        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""))
+        beyond = str(body.get("beyond", ""))
+        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""), beyond)
         what = shown if quantity == "ph" else f"{quantity} {shown}"
         return f"{body.get('step')}: {what} on the {instrument}"
     return f"after {body['after_step']}" if "after_step" in body else ""
@@ -246,7 +255,9 @@ def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
     if as_json:
         event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
         advice = [remedy_answer(remedy) for _, remedy in ways]
-        click.echo(printed({"event": event, "changes": change_answers(changed), "mash_ph": advice}))
+        about = {"readings": reading_answers(taken.after)}
+        answer = {"event": event, "changes": change_answers(changed), "mash_ph": advice, "about": about}
+        click.echo(printed(answer))
         return code
     click.echo(f"written down as number {taken.event.seq}")
     key = followed_portion(str(taken.event.body.get("step", "")))

@@ -56,7 +56,7 @@ def walk_through(folder: Path) -> None:
         clock = datetime.strptime(reading.at, "%H:%M").time()
         at = datetime.combine(started.date(), clock).astimezone().isoformat()
         kind = before.brewery.instruments[reading.instrument].kind
-        shown = telling.reading_text(reading.quantity, reading.value, kind=kind)
+        shown = telling.reading_text(reading.quantity, reading.value, kind=kind, beyond=reading.beyond)
         warm = reading.temperature_c
         noted = "" if warm is None else f' --temperature "{words.temperature(warm)}"'
         _say(f'gylebook brew read "{NAME}" "{reading.step}" "{shown}" --at {reading.at}{noted}')

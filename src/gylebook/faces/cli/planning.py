@@ -17,6 +17,7 @@ from gylebook.faces.cli.answers import (
     forecast_answer,
     limit_answer,
     printed,
+    reading_answers,
     remedy_answer,
     way_answer,
     worth_answer,
@@ -132,9 +133,11 @@ def limits(
         answer = {
             "limits": [limit_answer(limit) for limit in limit_views(outlook)],
             "boundary": boundary_view(outlook, above=True),
+            "readings": reading_answers(outlook),
         }
         click.echo(printed(answer))
     else:
+        report_day.show_readings(outlook, units)
         report.show_every_limit(outlook, units)
     return _code(outlook)
 
@@ -189,10 +192,13 @@ def remedies(
     outlook = outlook_of(plan, brewery, draws, seed, readings)
     found = what_can_be_done(outlook)
     if as_json:
-        click.echo(printed({"remedies": [remedy_answer(remedy) for remedy in found]}))
+        answer = {
+            "remedies": [remedy_answer(remedy) for remedy in found],
+            "readings": reading_answers(outlook),
+        }
+        click.echo(printed(answer))
     else:
-        if readings is not None:
-            report_day.show_readings(outlook, units)
+        report_day.show_readings(outlook, units)
         report_day.show_remedies(found, units)
     return _code(outlook)
 

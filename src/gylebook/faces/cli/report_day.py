@@ -16,27 +16,29 @@ from gylebook.faces import findings, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views
 from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
 
-FAR = 3.0  # sd from what the rest says, beyond which a reading wants a second look
 NARROWED = (("fermenters.volume_l", "volume"), ("og", "gravity"), ("efficiency.fermenter", "efficiency"))
 
 
 def show_readings(outlook: Outlook, units: Units) -> None:
     """Each reading with how well it agrees, and how far the result can be trusted."""
-    found = outlook.diagnostic
-    if found is None:
+    trust = trust_view(outlook)
+    if trust is None:
         return
-    rows = []
-    for reading, misfit in zip(outlook.readings, found.misfits, strict=True):
-        kind = outlook.brewery.instruments[reading.instrument].kind
-        value = telling.reading_text(reading.quantity, reading.value, units, kind)
-        verdict = "agrees" if abs(misfit.from_rest) <= FAR else f"{findings.RISK} check it"
-        what = value if reading.quantity == "ph" else f"{reading.quantity} {value}"
-        rows.append((telling.clock_text(reading.at), reading.step, what, reading.instrument, verdict))
+    rows, doubts = [], []
+    for view in reading_views(outlook):
+        told = f"{findings.RISK} check it" if view.doubtful else "agrees"
+        what = telling.what_was_read(view, units)
+        rows.append((telling.clock_text(view.at), view.step, what, view.instrument, told))
+        if view.doubtful:
+            doubts.append(f"{view.step}, {what}: {telling.verdict(view, units)}")
     print_table("Readings", ("at", "step", "reading", "instrument", ""), rows)
-    click.echo(f"  {telling.trust_sentence(found.method, found.effective_draws, len(outlook.latents))}")
+    for doubt in doubts:
+        print_sentence(doubt, indent=2)
+    print_sentence(telling.trust_sentence(trust), indent=2)
 
 
 def show_changes(changes: Sequence[ChangeView], outlook: Outlook, units: Units) -> None:
@@ -140,3 +142,5 @@ def show_worth(worth: Sequence[WorthView]) -> None:
     columns = ("Readings worth taking", "on", *(what for _, what in NARROWED))
     print_table("", columns, rows)
     click.echo("  By how much each would narrow the forecasts, beyond the ones above it.")
+    for told in filter(None, map(telling.settled_sentence, worth)):
+        print_sentence(told)

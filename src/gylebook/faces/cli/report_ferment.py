@@ -6,12 +6,12 @@ import click
 
 from gylebook.faces import ferment_words, telling, words
 from gylebook.faces.cli.report import MIDDLE
-from gylebook.faces.cli.report_day import FAR
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.findings import RISK
 from gylebook.faces.words import Units
 from gylebook.figures.draws import Summary
 from gylebook.tasks.ferment_views import FermentView
+from gylebook.tasks.trust import DOUBTFUL
 
 LINES, ACROSS = 14, 50
 BAND, LINE, READ = "░", "█", "O"
@@ -44,7 +44,7 @@ def show_ferment(view: FermentView, units: Units) -> None:
     for line in curve_in_letters(view, units):
         click.echo(f"  {line}")
     if view.taken:
-        click.echo(f"  {telling.trust_sentence(view.method, view.effective_draws, view.draws)}")
+        print_sentence(telling.trust_sentence(view.trust))
 
 
 def _show_taken(view: FermentView, units: Units) -> None:
@@ -55,7 +55,7 @@ def _show_taken(view: FermentView, units: Units) -> None:
             telling.reading_text("gravity", taken.value, units, taken.kind),
             words.gravity(taken.sg, units),
             words.interval(taken.curve, "SG", units),
-            "agrees" if abs(taken.misfit_sd) <= FAR else f"{RISK} check it",
+            "agrees" if abs(taken.misfit_sd) <= DOUBTFUL else f"{RISK} check it",
         )
         for taken in view.taken
     ]

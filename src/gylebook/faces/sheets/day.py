@@ -14,7 +14,7 @@ import re
 from importlib.resources import files
 from typing import Any, Literal
 
-from gylebook.faces import words
+from gylebook.faces import telling, words
 from gylebook.faces.findings import (
     DEFERRAL,
     RISK,
@@ -75,8 +75,20 @@ def page_data(view: SheetView, units: Units = METRIC) -> dict[str, Any]:
         "odds": _odds(run, units),
         "alt": _plain(spoken(run_table(run, units))),
         "draws": f"Forecast of {words.count(run.draws)} draws. A range holds 90 of 100 futures.",
+        "trust": [_plain(told) for told in _trust(view, units)],
         "closing": DEFERRAL,
     }
+
+
+def _trust(view: SheetView, units: Units) -> list[str]:
+    """How the readings were taken in, and each that wants a second look; nothing before any."""
+    if view.trust is None:
+        return []
+    doubts = [
+        f"{doubt.step}, {telling.what_was_read(doubt, units)}: {telling.verdict(doubt, units)}"
+        for doubt in view.doubtful
+    ]
+    return [telling.trust_sentence(view.trust), *doubts]
 
 
 def _plain(text: str) -> str:
@@ -144,6 +156,7 @@ def _reading(asked: ReadingAsked, units: Units) -> dict[str, str]:
         "what": _plain(", ".join(part for part in (asked.portion, quantity, asked.instrument) if part)),
         "unit": words.unit_word(unit, units),
         "expected": expected,
+        "pays": telling.PAYS.lower() if asked.pays else "",
     }
 
 
