@@ -19,7 +19,7 @@ from simulated_days import FIVE, TWELVE, Days
 
 PAGE = Path(__file__).parents[1] / "docs" / "inference.md"
 PLACE = re.compile(r"(<!-- samplers -->\n).*?(<!-- end -->)", re.DOTALL)
-DRAWS = 8000  # twice the usual, so that the noise of all three stays well within the bounds
+DRAWS = 16_000  # four times the usual, so that the noise of ours stays well within the bounds
 TOLD = ("og", "fermenters.volume_l", "efficiency.fermenter")
 # What is read, the seed of the day, the share of readings that are slips, which are bounds, and whether the
 # model thinks of slips.
@@ -69,7 +69,7 @@ def compared(name: str) -> Compared:
     walkers, steps = 300, 2000
     walked, turn = walk(target, ~day.slips, walkers, 800, steps, seed)
     apart = walked.reshape(steps, walkers, -1)[:: int(turn / 2)].reshape(-1, len(target.informed))
-    drawn, effective = nuts(target, 500, 2500, seed)
+    drawn, effective = nuts(target, 600, 4000, seed)
     return Compared(
         day=name,
         latents=len(target.informed),

@@ -14,7 +14,17 @@ from docs_inference import DAYS, PAGE, compared
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("day", DAYS)
+@pytest.mark.parametrize(
+    "day",
+    [
+        pytest.param(
+            day, marks=pytest.mark.xfail(reason="a skewed latent: docs/inference.md says by how much")
+        )
+        if day == "twelve readings"
+        else day
+        for day in DAYS
+    ],
+)
 def test_means_agree_within_a_tenth_of_an_sd_and_spreads_within_a_tenth(day):
     if find_spec("numpyro") is None:
         pytest.skip("numpyro is missing: the posterior was not held to NUTS; make test-long installs it")

@@ -21,7 +21,7 @@ from gylebook.figures.draws import Array
 from gylebook.infer.laplace import neighbours
 from gylebook.infer.likelihood import Gaps, Readings
 
-TRIED = 4  # draws of the prior
+TRIED = 3  # draws of the prior
 ALIKE = 1e-9  # sds of a reading: rounding is below, and what else is cannot matter
 
 
