@@ -11,6 +11,8 @@ from exchange.example_files import FIXED, changed, refusal, text_of
 from gylebook.brewery.plan import Liquor
 from gylebook.brewery.water import Dose, IonAim
 from gylebook.errors import Refused
+from gylebook.exchange.models_liquor import MOST_SALTS
+from gylebook.exchange.models_water import ALKALINITY
 from gylebook.exchange.plan_file import plan_schema, read_plan, write_plan
 from gylebook.exchange.substances import ALKALIS, SOURS_AS, acids, salts, usually_sours_as
 from gylebook.exchange.tables import SHIPPED
@@ -18,7 +20,9 @@ from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import ACIDS
 from gylebook.process.malt_ph import MALTS, grist_of
 from gylebook.process.mash_ph import Mash, alkali_for_mash
+from gylebook.process.salt_doses import MOST_SALTS as MOST_TRIED
 from gylebook.process.salts import SALTS
+from gylebook.process.water_report import UNITS
 
 PLAN = text_of(FIXED / "plan.toml")
 TREATED = text_of(FIXED / "liquor.toml")
@@ -57,6 +61,13 @@ def test_the_liquor_is_read_in_the_units_of_its_nouns():
             Dose(of="citric-100", kind="acid", into="kettle", amount=2.0),
         ),
     )
+
+
+@pytest.mark.parametrize("unit", ALKALINITY)
+def test_the_alkalinity_left_in_the_rinse_is_told_in_every_unit_of_a_report(unit):
+    left = read(f'\n[liquor]\nrinse_alkalinity = "0.5 {unit}"\n').liquor.rinse_alkalinity
+
+    assert left == pytest.approx(0.5 * UNITS["alkalinity"][unit], rel=1e-12)
 
 
 def test_a_plan_that_says_nothing_of_its_water_asks_nothing_of_it():
@@ -101,6 +112,10 @@ def test_every_salt_and_acid_of_the_chemistry_can_be_named():
     }
 
 
+def test_a_plan_names_as_many_salts_as_can_be_tried():
+    assert MOST_SALTS == MOST_TRIED
+
+
 def test_every_alkali_that_may_be_named_raises_a_mash():
     mash = Mash(grist_of([5.0], [MALTS["pale"]]), 15.0, Solution())
 
@@ -137,7 +152,7 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
         ('\n[liquor]\nsalts = ["gypsum", "sand"]\n', "liquor.salts[2]: there is no salt “sand”; "),
         (f"\n[liquor]\nsalts = {['gypsum'] * 10}\n", "at most 9 are taken"),
         ('\n[liquor]\nagainst_chlorine = "boiling"\n', "One of potassium metabisulphite, sodium metabisulph"),
-        ('\n[liquor]\nrinse_alkalinity = "25 mg/L"\n', "milligrams of what? Write mg/L CaCO3 or mg/L HCO3"),
+        ('\n[liquor]\nrinse_alkalinity = "25 mg/L"\n', "milligrams of what? Write mg/L CaCO3, mg/L HCO3"),
         ('\n[liquor.waters]\nmains = "60 %"\nsoft = "30 %"\n',
          "liquor.waters: the shares add to 90 %; they add to 100 %, to half a per cent."),
         ('\n[liquor.ions]\npotassium = "10 mg/L"\n', "Known are calcium, magnesium, sodium, chloride, sul"),

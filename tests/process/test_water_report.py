@@ -135,7 +135,7 @@ def test_draws_of_a_report_come_out_as_draws():
 @pytest.mark.parametrize(
     ("entries", "message"),
     [
-        ([("alkalinity", 200.0, "mg/L")], r"alkalinity: 200 mg/L; written in mEq/L, mg/L CaCO3, °dH"),
+        ([("alkalinity", 200.0, "mg/L")], r"alkalinity: 200 mg/L; written in mEq/L, mg/L CaCO3, mmol/L"),
         ([("hardness", 200.0, "mg/L CaCO3")], r"hardness alone is no alkalinity"),
         ([("alkalinity", 2.0, "mEq/L"), ("sodium", -3.0, "mg/L")], r"sodium: -3 mg/L; no water holds less"),
         (

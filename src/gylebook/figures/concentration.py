@@ -36,6 +36,7 @@ ALKALINITY_MEQ = {
     "mg/L CaCO3": 1.0 / _CACO3,
     "mmol/L": 1.0,  # acid used to pH 4.3
     "mg/L HCO3": 1.0 / 61.016,
+    "mg/L Ca": 2.0 / 40.078,  # of calcium carbonate, whose calcium it counts
     "°dH": 20.0 / 56.077,  # 10 mg/L of CaO
     "°f": 10.0 / _CACO3,
     "°e": 14.254 / _CACO3,  # a grain of CaCO3 in an imperial gallon

@@ -18,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gylebook.errors import Problem, Refused
+from gylebook.figures.concentration import ALKALINITY_MEQ
 from gylebook.figures.draws import Array, Value
 from gylebook.matter.equilibria import with_carbonate
 from gylebook.matter.ions import CACO3_MASS, CHARGE, MOLAR_MASS
@@ -34,23 +35,8 @@ AGREE = 0.10
 
 _HALF = CACO3_MASS / 2.0
 # Charges in one of each unit, whatever ion or alkalinity it tells. [mEq/L]
-_AS_CHARGES: Mapping[str, float] = MappingProxyType(
-    {
-        "mEq/L": 1.0,
-        "mg/L CaCO3": 1.0 / _HALF,
-        "°dH": 10.0 * 2.0 / 56.077,  # 10 mg/L of CaO
-        "°f": 10.0 / _HALF,
-        "°e": 14.254 / _HALF,  # a grain of CaCO3 in an imperial gallon
-        "gpg": 17.118 / _HALF,  # a grain of CaCO3 in a US gallon
-    }
-)
-_ALKALINITY_UNITS = {
-    **_AS_CHARGES,
-    "mmol/L": 1.0,  # acid used to pH 4.3
-    "mg/L HCO3": 1.0 / MOLAR_MASS["bicarbonate"],
-    "mg/L Ca": 2.0 / MOLAR_MASS["calcium"],
-}
-_HARDNESS_UNITS = {**_AS_CHARGES, "mmol/L": 2.0, "mg/L Ca": 2.0 / MOLAR_MASS["calcium"]}
+_AS_CHARGES = {unit: ALKALINITY_MEQ[unit] for unit in ("mEq/L", "mg/L CaCO3", "°dH", "°f", "°e", "gpg")}
+_HARDNESS_UNITS = {**_AS_CHARGES, "mmol/L": 2.0, "mg/L Ca": ALKALINITY_MEQ["mg/L Ca"]}
 _ELEMENT = {"sulphate": ("mg/L S", 32.06), "nitrate": ("mg/L N", 14.007), "ammonium": ("mg/L N", 14.007)}
 
 
@@ -69,7 +55,7 @@ def _ion_units(ion: str) -> dict[str, float]:
 UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
     {
         **{ion: MappingProxyType(_ion_units(ion)) for ion in CHARGE},
-        "alkalinity": MappingProxyType(_ALKALINITY_UNITS),
+        "alkalinity": MappingProxyType(ALKALINITY_MEQ),
         "hardness": MappingProxyType(_HARDNESS_UNITS),
         "calcium hardness": MappingProxyType(_HARDNESS_UNITS),
         "magnesium hardness": MappingProxyType(_HARDNESS_UNITS),
