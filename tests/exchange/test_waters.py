@@ -77,6 +77,30 @@ def test_a_report_takes_what_the_chemistry_reads_and_no_more():
     assert set(ReportTable.model_fields) - {what.replace(" ", "_") for what in taken} == {"ph"}
 
 
+@pytest.mark.parametrize(
+    ("written", "meq"),
+    [
+        # Definitions: a German degree is 10 mg/L of CaO, 56.077 g/mol; CaCO3 takes up two of acid.
+        ("10 °KH", 3.5665),
+        ("10 KH", 3.5665),
+        ("10 dKH", 3.5665),
+        ("2.5 mmol/L HCO3", 2.5),
+        ("2.5 mmol/L", 2.5),
+        ("1.2 mmol/L as CaCO3", 2.4),
+    ],
+)
+def test_an_alkalinity_means_the_same_however_a_laboratory_tells_it(written, meq):
+    line = read(f'\n[waters.mains.report]\nalkalinity = "{written}"\n').waters["mains"].report[0]
+
+    assert line.value * UNITS["alkalinity"][line.unit] == pytest.approx(meq, rel=1e-4)
+
+
+def test_a_bicarbonate_in_millimoles_of_itself_stays_what_it_is():
+    line = read('\n[waters.mains.report]\nbicarbonate = "2.5 mmol/L HCO3"\n').waters["mains"].report[0]
+
+    assert (line.value, line.unit) == (2.5, "mmol/L")
+
+
 @pytest.mark.parametrize("name", [name for name in ReportTable.model_fields if name != "ph"])
 def test_a_line_of_a_report_is_called_as_the_chemistry_calls_it(name):
     line = read(f'\n[waters.mains]\nreport = {{ {name} = "1 mEq/L" }}\n').waters["mains"].report[0]

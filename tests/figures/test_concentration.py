@@ -39,10 +39,15 @@ ACCEPTED = [
     ("3600 µeq/L", 3.6, "mEq/L"),
     ("3.6 epm", 3.6, "mEq/L"),
     ("3.6 mEq/L as CaCO3", 3.6, "mEq/L"),  # charges are charges, whoever carries them
+    ("1.2 mmol/L as CaCO3", 2.4, "mEq/L"),  # a mole of the salt takes up two of acid
+    ("2.5 mmol/L HCO3", 2.5, "mEq/L"),
+    ("2500 µmol/L HCO3-", 2.5, "mEq/L"),
     ("12 °dH", 12.0, "°dH"),
     ("12 dH", 12.0, "°dH"),
     ("12 ° d", 12.0, "°dH"),
     ("12 dKH", 12.0, "°dH"),
+    ("12 °KH", 12.0, "°dH"),
+    ("12 KH", 12.0, "°dH"),
     ("12 German degrees", 12.0, "°dH"),
     ("120 mg/L CaO", 12.0, "°dH"),  # a German degree is 10 mg/L of CaO
     ("20 °f", 20.0, "°f"),
@@ -96,7 +101,6 @@ REFUSED = [
     ("5 lb", "5 of “lb”, which is no concentration known here"),
     ("80 mg/L Xy", "80 mg/L of “mg/L Xy”, which is nothing known here"),
     ("80 mg Ca/L as CaCO3", "which is nothing known here"),
-    ("3.6 mmol/L as CaCO3", "understood as 3.6 mmol/L CaCO3"),  # half as many charges as some would count
     ("80 mg/L Mg", "understood as 80 mg/L Mg; here calcium is wanted, told in mg/L, "),
     ("9" * 60 + " mg/L", "not a number with a unit"),
 ]

@@ -101,7 +101,21 @@ _ALONE = {
 }
 _DEGREES = {
     **dict.fromkeys(
-        ("°dh", "dh", "°d", "°dgh", "dgh", "°dkh", "dkh", "°german", "german degree", "german degrees"), "°dH"
+        (
+            "°dh",
+            "dh",
+            "°d",
+            "°dgh",
+            "dgh",
+            "°dkh",
+            "dkh",
+            "°kh",
+            "kh",
+            "°german",
+            "german degree",
+            "german degrees",
+        ),
+        "°dH",
     ),
     **dict.fromkeys(("°f", "°fh", "fh", "°th", "°french", "french degree", "french degrees"), "°f"),
     **dict.fromkeys(("°e", "°eh", "°clark", "clark", "°english", "english degree", "english degrees"), "°e"),
@@ -110,6 +124,8 @@ _DEGREES = {
     **dict.fromkeys(("gpg", "gr/gal", "grain/gal", "grains/gal", "grain/gallon", "grains/gallon"), "gpg"),
     **dict.fromkeys(("grains/us gal", "grains/us gallon"), "gpg"),
 }
+_CHARGES_OF = {("mmol/L", "CaCO3"): 2, ("mmol/L", "HCO3"): 1}
+"""Charges of a mole of what hardness and alkalinity are told as."""
 _CONDUCTIVITY = re.compile(r"(?:\u03bc|u|m)s/c?m")
 _RATIO = re.compile(
     rf"(?P<amount>{'|'.join(sorted(_AMOUNTS, key=len, reverse=True))})(?: (?P<of>[^/]+))?"
@@ -199,6 +215,8 @@ def _unit_of(written: str, number: Fraction, own: str) -> tuple[str, Fraction]:
         raise _NotRead(f"{_plain(number)} {unit} of “{written.strip()}”, which is nothing known here")
     if formula == own or (unit == "mEq/L" and formula in ("CaCO3", "HCO3")):  # charges are charges
         return unit, factor
+    if (unit, formula) in _CHARGES_OF:
+        return "mEq/L", factor * _CHARGES_OF[unit, formula]
     if (unit, formula) == ("mg/L", "CaO"):
         return "°dH", factor / 10
     return f"{unit} {formula}", factor
