@@ -33,6 +33,9 @@ MOST_MEQ_PER_L = 100.0
 AGREE = 0.10
 """How far two figures of one thing may lie apart: samples of different days.  Common practice."""
 
+CALCIUM_OF_HARDNESS = 0.8
+"""Share of the hardness that is taken for calcium where nothing tells: 4 charges to 1.  Common practice."""
+
 _HALF = CACO3_MASS / 2.0
 # Charges in one of each unit, whatever ion or alkalinity it tells. [mEq/L]
 _AS_CHARGES = {unit: ALKALINITY_MEQ[unit] for unit in ("mEq/L", "mg/L CaCO3", "°dH", "°f", "°e", "gpg")}
@@ -80,7 +83,9 @@ class Report(NamedTuple):
     alkalinity: Value  # mEq/L
     ph: Value
     inferred: tuple[str, ...]  # what was not measured: ions by difference, a pH taken as usual
-    doubts: tuple[str, ...]  # keys: "capped" (carbonate hardness as alkalinity), "carbonate" (pH above 8.3)
+    doubts: tuple[str, ...]
+    """Keys: "capped" (carbonate hardness as alkalinity), "carbonate" (pH above 8.3), "no calcium" (nor any
+    hardness to find it by)."""
 
     def solution(self, temp_c: Value = MEASURED_AT_C) -> Solution:
         """The water as the chemistry takes it: total carbonate from alkalinity and pH.
@@ -95,7 +100,8 @@ def read_report(entries: Sequence[Entry]) -> Report:
     """The water that these entries tell.
 
     Alkalinity comes from "alkalinity", else from bicarbonate and carbonate, else from carbonate hardness;
-    calcium and magnesium from themselves, else from their hardness, else by difference from the total.
+    calcium and magnesium from themselves, else from their hardness, else by difference from the total; both
+    from the total alone at `CALCIUM_OF_HARDNESS`.
 
     Raises
     ------
@@ -121,6 +127,8 @@ def read_report(entries: Sequence[Entry]) -> Report:
     inferred: list[str] = [] if ph is not None else ["ph"]
     alkalinity, doubts = _alkalinity(told, problems)
     _fill_hardness(told, inferred, problems)
+    if "calcium" not in told:
+        doubts.append("no calcium")
     if ph is not None:
         if np.mean(ph) > 8.3 and not np.any(told.get("carbonate", 0.0)) and "alkalinity" not in told:
             doubts.append("carbonate")
@@ -202,6 +210,10 @@ def _fill_hardness(told: dict[str, Array], inferred: list[str], problems: list[P
     if np.mean(parts) > (1.0 + AGREE) * np.mean(whole):
         understood = f"{_mg(whole)} beside {' and '.join(known)} of {_mg(parts)}"
         problems.append(Problem("hardness", understood, "it is calcium and magnesium together, no less"))
+    elif not known:
+        told["calcium"] = CALCIUM_OF_HARDNESS * whole
+        told["magnesium"] = whole - told["calcium"]
+        inferred += ["calcium", "magnesium"]
     elif len(known) == 1:
         other = "magnesium" if known == ["calcium"] else "calcium"
         told[other] = np.maximum(whole - parts, 0.0)
