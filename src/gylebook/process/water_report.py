@@ -68,6 +68,9 @@ UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
 """What a report may tell, beside its pH, in which units, and the charges in one of each. [mEq/L]"""
 
 
+_ALKALINITY_BY = (("alkalinity",), ("bicarbonate", "carbonate"), ("carbonate hardness",))  # best first
+
+
 class Entry(NamedTuple):
     """One line of a report: a key of `UNITS`, or "ph" without a unit."""
 
@@ -82,10 +85,17 @@ class Report(NamedTuple):
     mmol_per_l: Mapping[str, Value]  # ions that were told or follow, none of them carbonate
     alkalinity: Value  # mEq/L
     ph: Value
+    told: tuple[Entry, ...]  # as it was written
     inferred: tuple[str, ...]  # what was not measured: ions by difference, a pH taken as usual
     doubts: tuple[str, ...]
     """Keys: "capped" (carbonate hardness as alkalinity), "carbonate" (pH above 8.3), "no calcium" (nor any
     hardness to find it by)."""
+
+    def alkalinity_told(self) -> tuple[Entry, ...]:
+        """The entries that the alkalinity was read from."""
+        told = {entry.what: entry for entry in self.told}
+        parts = next(parts for parts in _ALKALINITY_BY if any(name in told for name in parts))
+        return tuple(told[name] for name in parts if name in told)
 
     def solution(self, temp_c: Value = MEASURED_AT_C) -> Solution:
         """The water as the chemistry takes it: total carbonate from alkalinity and pH.
@@ -142,7 +152,9 @@ def read_report(entries: Sequence[Entry]) -> Report:
         for ion, charge in CHARGE.items()
         if ion in told and ion not in ("bicarbonate", "carbonate")
     }
-    return Report(ions, alkalinity, USUAL_PH if ph is None else ph, tuple(inferred), tuple(doubts))
+    return Report(
+        ions, alkalinity, USUAL_PH if ph is None else ph, tuple(entries), tuple(inferred), tuple(doubts)
+    )
 
 
 def _faults(entry: Entry) -> list[Problem]:
