@@ -14,7 +14,7 @@ from gylebook.errors import Refused
 from gylebook.exchange.models_liquor import MOST_SALTS
 from gylebook.exchange.models_water import ALKALINITY
 from gylebook.exchange.plan_file import plan_schema, read_plan, write_plan
-from gylebook.exchange.substances import ALKALIS, SOURS_AS, acids, salts, usually_sours_as
+from gylebook.exchange.substances import ALKALIS, SOURS_AS, acids, found, salts, usually_sours_as
 from gylebook.exchange.tables import SHIPPED
 from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import ACIDS
@@ -104,6 +104,30 @@ def test_a_salt_goes_by_any_of_its_names(name):
     assert read(dosed(name, "mash", '"8 g"')).liquor.doses[0].of == "gypsum"
 
 
+@pytest.mark.parametrize(
+    ("name", "strengths"),
+    [
+        ("lactic acid", "lactic acid 80 % or lactic acid 88 %"),
+        ("Phosphoric acid", "phosphoric acid 10 %, phosphoric acid 75 % or phosphoric acid 85 %"),
+        ("muriatic acid", "hydrochloric acid 10 %, hydrochloric acid 31.45 % or hydrochloric acid 37 %"),
+        ("hydrochloric acid", "hydrochloric acid 10 %, hydrochloric acid 31.45 % or hydrochloric acid 37 %"),
+        ("sulfuric acid", "sulphuric acid 10 % or sulphuric acid 96 %"),
+    ],
+)
+def test_an_acid_without_its_strength_is_asked_about(name, strengths):
+    at_hand = refused(f'\n[liquor]\nacid = "{name}"\n')
+    in_a_dose = refused(dosed(name, "mash", '"8 mL"'))
+
+    assert f"which? {strengths}." in at_hand
+    assert f"which? {strengths}." in in_a_dose
+
+
+@pytest.mark.parametrize("every", [salts(), acids()])
+def test_every_salt_and_acid_is_found_by_its_own_name_and_key(every):
+    for key, substance in every.items():
+        assert found(substance.name, every.values()) == found(key, every.values()) == substance
+
+
 def test_every_salt_and_acid_of_the_chemistry_can_be_named():
     assert set(salts()) == set(SALTS)
     assert set(acids()) == set(ACIDS)
@@ -133,7 +157,7 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
     [
         (dosed("gypsum", "mash", '"8 mL"'),
          "doses[1].amount: “8 mL” of gypsum; gypsum is weighed: write g, such as “8 g”."),
-        (dosed("lactic acid", "mash", '"8 g"'),
+        (dosed("lactic acid 88 %", "mash", '"8 g"'),
          "“8 g” of lactic acid 88 %; lactic acid 88 % is poured: write mL, such as “10 mL”."),
         (dosed("citric acid", "mash", '"8 mL"'), "citric acid, crystals is weighed: write g"),
         (dosed("citric acid 50 %", "mash", '"8 g"'), "citric acid 50 % is poured: write mL"),
@@ -141,7 +165,8 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
         (dosed("gypsum", "mash", "8"), '8 without quotes has no unit; write it in quotes with its unit: '),
         (dosed("gypsum", "mash", '"1.2 kg"'), "understood as 1200 g; amount lies from 0.001 to 1000 g"),
         (dosed("gypsum", "mash", '"0 g"'), "amount lies from 0.001 to 1000 g"),
-        (dosed("lactic acid", "mash", '"2.5 L"'), "understood as 2500 mL; amount lies from 0.001 to 2000 mL"),
+        (dosed("lactic acid 88 %", "mash", '"2.5 L"'),
+         "understood as 2500 mL; amount lies from 0.001 to 2000 mL"),
         (dosed("gypsun", "mash", '"8 g"'),
          "doses[1].of: there is no salt or acid “gypsun”; did you mean “gypsum”? Known: “gypsum”, "),
         (dosed("gypsum", "boil", '"8 g"'), "One of mash, held back, rinse, kettle is wanted"),
@@ -196,7 +221,7 @@ def test_what_a_process_does_not_make_is_not_treated():
 
 
 def test_a_mash_that_there_is_not_gets_no_acid_and_no_ph():
-    plan = read(dosed("lactic acid", "held back", '"8 mL"'), ("[aims]", '[aims]\nmash_ph = "5.4"'))
+    plan = read(dosed("lactic acid 88 %", "held back", '"8 mL"'), ("[aims]", '[aims]\nmash_ph = "5.4"'))
     extract = replace(plan, process=replace(plan.process, kind="extract only"), grist=(), mash=())
 
     told = refusal(read_plan, write_plan(extract), "written.toml")
