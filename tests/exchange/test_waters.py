@@ -7,7 +7,9 @@ import pytest
 from exchange.example_files import FIXED, refusal, text_of
 from gylebook.brewery.water import ReportLine, Water
 from gylebook.exchange.brewery_file import brewery_schema, read_brewery
+from gylebook.exchange.models_brewery import LEAST_STEP, MOST_STEP
 from gylebook.exchange.models_water import ReportTable, Told
+from gylebook.process.salts import weighed
 from gylebook.process.water_report import UNITS
 
 SHED = text_of(FIXED / "brewery.toml")
@@ -64,6 +66,22 @@ def test_the_finest_scale_and_measure_are_told_in_any_unit():
 
     assert (shed.weighs_to_g, shed.measures_to_ml) == (0.01, 0.5)
     assert (read("").weighs_to_g, read("").measures_to_ml) == (0.1, 0.1)
+
+
+@pytest.mark.parametrize("step", [LEAST_STEP, MOST_STEP])
+def test_a_dose_can_be_shown_on_every_scale_and_measure_that_a_file_takes(step):
+    shed = read("", f'weighs_to = "{step:g} g"\nmeasures_to = "{step:g} mL"')
+
+    for its in (shed.weighs_to_g, shed.measures_to_ml):
+        assert weighed(3.0 * step, its).grams == pytest.approx(3.0 * step)
+
+
+@pytest.mark.parametrize("step", ["0.0009", "51", "100"])
+def test_a_step_that_no_dose_can_be_shown_on_is_refused_of_scale_and_measure_alike(step):
+    told = refused("", f'weighs_to = "{step} g"\nmeasures_to = "{step} mL"')
+
+    assert "weighs_to lies from 0.001 to 50 g" in told
+    assert "measures_to lies from 0.001 to 50 mL" in told
 
 
 def test_a_report_takes_what_the_chemistry_reads_and_no_more():
