@@ -276,5 +276,9 @@ def test_a_purer_water_for_nothing_or_twice_is_refused():
         'ions = { calcium = "60 mg/L" }\n'
     )
 
+    of_the_rinse = refused('\n[liquor]\ndiluted_with = "soft"\nrinse_ions = { calcium = "60 mg/L" }\n')
+
     assert "no ion is wanted" in str(alone)
+    assert "no ion is wanted" not in of_the_rinse
+    assert "ions are wanted of the rinse alone; all liquor is diluted alike" in of_the_rinse
     assert "has a share already" in str(twice)
