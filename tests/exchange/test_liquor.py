@@ -14,14 +14,14 @@ from gylebook.errors import Refused
 from gylebook.exchange.models_liquor import MOST_SALTS
 from gylebook.exchange.models_water import ALKALINITY
 from gylebook.exchange.plan_file import plan_schema, read_plan, write_plan
-from gylebook.exchange.substances import ALKALIS, SOURS_AS, acids, found, salts, usually_sours_as
+from gylebook.exchange.substances import ALKALINE, ALKALIS, SOURS_AS, acids, found, salts, usually_sours_as
 from gylebook.exchange.tables import SHIPPED
 from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import ACIDS
 from gylebook.process.malt_ph import MALTS, grist_of
 from gylebook.process.mash_ph import Mash, alkali_for_mash
 from gylebook.process.salt_doses import MOST_SALTS as MOST_TRIED
-from gylebook.process.salts import SALTS
+from gylebook.process.salts import SALTS, totals_per_mole
 from gylebook.process.water_report import UNITS
 
 PLAN = text_of(FIXED / "plan.toml")
@@ -196,6 +196,22 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
 )  # fmt: skip
 def test_a_slip_in_the_liquor_is_refused_with_what_would_be_accepted(more, words):
     assert words in refused(more)
+
+
+@pytest.mark.parametrize("name", ["baking soda", "sodium bicarbonate", "slaked lime", "chalk"])
+def test_no_alkali_is_taken_for_an_ion_but_each_may_be_dosed(name):
+    told = refused(f'\n[liquor]\nsalts = ["gypsum", "{name}"]\n')
+
+    assert "liquor.salts[2]: “" in told
+    assert "for the ions; " in told
+    assert "as alkali" in told
+    assert read(dosed(name, "kettle", '"2 g"')).liquor.doses[0].kind == "salt"
+
+
+def test_the_salts_refused_for_ions_are_those_that_make_a_liquor_alkaline():
+    alkaline = {key for key, salt in SALTS.items() if totals_per_mole(salt)["alkalinity"] > 0}
+
+    assert alkaline == set(ALKALINE)
 
 
 @pytest.mark.parametrize(("written", "ph"), [('"5.4"', 5.4), ('"pH 5.4"', 5.4)])

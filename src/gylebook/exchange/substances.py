@@ -33,6 +33,8 @@ CRYSTALS = frozenset({"citric-100"})
 """Acids that are weighed; all others are poured."""
 ALKALIS = ("baking-soda", "slaked-lime")
 """Salts that raise the pH of a mash; chalk dissolves too little."""
+ALKALINE = (*ALKALIS, "chalk")
+"""Salts that no ion is a reason for: the mash would pay for it with its pH."""
 
 _SOURS_AS_ITS_KIND: Mapping[GrainKind, str] = {
     "base": "pale",
