@@ -17,7 +17,7 @@ INTO = {
     "rinse": "rinse liquor",
     "kettle": "kettle",
 }
-LACTATE_TASTED_MG = 400.0
+LACTATE_TASTED_MG = 400.0  # in a litre; tasters still missed it (Troester, second-hand)
 
 
 def mg(value: float) -> str:
