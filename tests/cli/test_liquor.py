@@ -82,8 +82,9 @@ def test_a_brewery_without_reports_is_told_how_to_add_one(shed):
 def test_a_report_that_cannot_be_is_refused_with_what_was_understood(shed, old, new, said):
     changed(shed / "brewery.toml", (old, new))
 
-    assert said in refusal("liquor", shed / "plan.toml", *FEW)
-    assert said in refusal("waters", shed / "brewery.toml")
+    for told in (refusal("liquor", shed / "plan.toml", *FEW), refusal("waters", shed / "brewery.toml")):
+        assert said in told
+        assert "waters.mains.report." in told
 
 
 def test_an_absurd_dose_of_a_strong_acid_is_refused_as_it_was_understood(shed):

@@ -11,14 +11,18 @@ from exchange.example_files import FIXED, changed, refusal, text_of
 from gylebook.brewery.plan import Liquor
 from gylebook.brewery.water import Dose, IonAim
 from gylebook.errors import Refused
+from gylebook.exchange.models_liquor import MOST_SALTS
+from gylebook.exchange.models_water import ALKALINITY
 from gylebook.exchange.plan_file import plan_schema, read_plan, write_plan
-from gylebook.exchange.substances import ALKALIS, SOURS_AS, acids, salts, usually_sours_as
+from gylebook.exchange.substances import ALKALINE, ALKALIS, SOURS_AS, acids, found, salts, usually_sours_as
 from gylebook.exchange.tables import SHIPPED
 from gylebook.matter.solution import Solution
 from gylebook.process.acid_doses import ACIDS
 from gylebook.process.malt_ph import MALTS, grist_of
 from gylebook.process.mash_ph import Mash, alkali_for_mash
-from gylebook.process.salts import SALTS
+from gylebook.process.salt_doses import MOST_SALTS as MOST_TRIED
+from gylebook.process.salts import SALTS, totals_per_mole
+from gylebook.process.water_report import UNITS
 
 PLAN = text_of(FIXED / "plan.toml")
 TREATED = text_of(FIXED / "liquor.toml")
@@ -59,6 +63,13 @@ def test_the_liquor_is_read_in_the_units_of_its_nouns():
     )
 
 
+@pytest.mark.parametrize("unit", ALKALINITY)
+def test_the_alkalinity_left_in_the_rinse_is_told_in_every_unit_of_a_report(unit):
+    left = read(f'\n[liquor]\nrinse_alkalinity = "0.5 {unit}"\n').liquor.rinse_alkalinity
+
+    assert left == pytest.approx(0.5 * UNITS["alkalinity"][unit], rel=1e-12)
+
+
 def test_a_plan_that_says_nothing_of_its_water_asks_nothing_of_it():
     assert read("").liquor == Liquor()
     assert read("").aims.mash_ph is None
@@ -93,12 +104,40 @@ def test_a_salt_goes_by_any_of_its_names(name):
     assert read(dosed(name, "mash", '"8 g"')).liquor.doses[0].of == "gypsum"
 
 
+@pytest.mark.parametrize(
+    ("name", "strengths"),
+    [
+        ("lactic acid", "lactic acid 80 % or lactic acid 88 %"),
+        ("Phosphoric acid", "phosphoric acid 10 %, phosphoric acid 75 % or phosphoric acid 85 %"),
+        ("muriatic acid", "hydrochloric acid 10 %, hydrochloric acid 31.45 % or hydrochloric acid 37 %"),
+        ("hydrochloric acid", "hydrochloric acid 10 %, hydrochloric acid 31.45 % or hydrochloric acid 37 %"),
+        ("sulfuric acid", "sulphuric acid 10 % or sulphuric acid 96 %"),
+    ],
+)
+def test_an_acid_without_its_strength_is_asked_about(name, strengths):
+    at_hand = refused(f'\n[liquor]\nacid = "{name}"\n')
+    in_a_dose = refused(dosed(name, "mash", '"8 mL"'))
+
+    assert f"which? {strengths}." in at_hand
+    assert f"which? {strengths}." in in_a_dose
+
+
+@pytest.mark.parametrize("every", [salts(), acids()])
+def test_every_salt_and_acid_is_found_by_its_own_name_and_key(every):
+    for key, substance in every.items():
+        assert found(substance.name, every.values()) == found(key, every.values()) == substance
+
+
 def test_every_salt_and_acid_of_the_chemistry_can_be_named():
     assert set(salts()) == set(SALTS)
     assert set(acids()) == set(ACIDS)
     assert {key for key, acid in acids().items() if not acid.poured} == {
         key for key, acid in ACIDS.items() if acid.percent == 100.0
     }
+
+
+def test_a_plan_names_as_many_salts_as_can_be_tried():
+    assert MOST_SALTS == MOST_TRIED
 
 
 def test_every_alkali_that_may_be_named_raises_a_mash():
@@ -118,7 +157,7 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
     [
         (dosed("gypsum", "mash", '"8 mL"'),
          "doses[1].amount: “8 mL” of gypsum; gypsum is weighed: write g, such as “8 g”."),
-        (dosed("lactic acid", "mash", '"8 g"'),
+        (dosed("lactic acid 88 %", "mash", '"8 g"'),
          "“8 g” of lactic acid 88 %; lactic acid 88 % is poured: write mL, such as “10 mL”."),
         (dosed("citric acid", "mash", '"8 mL"'), "citric acid, crystals is weighed: write g"),
         (dosed("citric acid 50 %", "mash", '"8 g"'), "citric acid 50 % is poured: write mL"),
@@ -126,7 +165,8 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
         (dosed("gypsum", "mash", "8"), '8 without quotes has no unit; write it in quotes with its unit: '),
         (dosed("gypsum", "mash", '"1.2 kg"'), "understood as 1200 g; amount lies from 0.001 to 1000 g"),
         (dosed("gypsum", "mash", '"0 g"'), "amount lies from 0.001 to 1000 g"),
-        (dosed("lactic acid", "mash", '"2.5 L"'), "understood as 2500 mL; amount lies from 0.001 to 2000 mL"),
+        (dosed("lactic acid 88 %", "mash", '"2.5 L"'),
+         "understood as 2500 mL; amount lies from 0.001 to 2000 mL"),
         (dosed("gypsun", "mash", '"8 g"'),
          "doses[1].of: there is no salt or acid “gypsun”; did you mean “gypsum”? Known: “gypsum”, "),
         (dosed("gypsum", "boil", '"8 g"'), "One of mash, held back, rinse, kettle is wanted"),
@@ -137,7 +177,7 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
         ('\n[liquor]\nsalts = ["gypsum", "sand"]\n', "liquor.salts[2]: there is no salt “sand”; "),
         (f"\n[liquor]\nsalts = {['gypsum'] * 10}\n", "at most 9 are taken"),
         ('\n[liquor]\nagainst_chlorine = "boiling"\n', "One of potassium metabisulphite, sodium metabisulph"),
-        ('\n[liquor]\nrinse_alkalinity = "25 mg/L"\n', "milligrams of what? Write mg/L CaCO3 or mg/L HCO3"),
+        ('\n[liquor]\nrinse_alkalinity = "25 mg/L"\n', "milligrams of what? Write mg/L CaCO3, mg/L HCO3"),
         ('\n[liquor.waters]\nmains = "60 %"\nsoft = "30 %"\n',
          "liquor.waters: the shares add to 90 %; they add to 100 %, to half a per cent."),
         ('\n[liquor.ions]\npotassium = "10 mg/L"\n', "Known are calcium, magnesium, sodium, chloride, sul"),
@@ -156,6 +196,22 @@ def test_every_alkali_that_may_be_named_raises_a_mash():
 )  # fmt: skip
 def test_a_slip_in_the_liquor_is_refused_with_what_would_be_accepted(more, words):
     assert words in refused(more)
+
+
+@pytest.mark.parametrize("name", ["baking soda", "sodium bicarbonate", "slaked lime", "chalk"])
+def test_no_alkali_is_taken_for_an_ion_but_each_may_be_dosed(name):
+    told = refused(f'\n[liquor]\nsalts = ["gypsum", "{name}"]\n')
+
+    assert "liquor.salts[2]: “" in told
+    assert "for the ions; " in told
+    assert "as alkali" in told
+    assert read(dosed(name, "kettle", '"2 g"')).liquor.doses[0].kind == "salt"
+
+
+def test_the_salts_refused_for_ions_are_those_that_make_a_liquor_alkaline():
+    alkaline = {key for key, salt in SALTS.items() if totals_per_mole(salt)["alkalinity"] > 0}
+
+    assert alkaline == set(ALKALINE)
 
 
 @pytest.mark.parametrize(("written", "ph"), [('"5.4"', 5.4), ('"pH 5.4"', 5.4)])
@@ -181,7 +237,7 @@ def test_what_a_process_does_not_make_is_not_treated():
 
 
 def test_a_mash_that_there_is_not_gets_no_acid_and_no_ph():
-    plan = read(dosed("lactic acid", "held back", '"8 mL"'), ("[aims]", '[aims]\nmash_ph = "5.4"'))
+    plan = read(dosed("lactic acid 88 %", "held back", '"8 mL"'), ("[aims]", '[aims]\nmash_ph = "5.4"'))
     extract = replace(plan, process=replace(plan.process, kind="extract only"), grist=(), mash=())
 
     told = refusal(read_plan, write_plan(extract), "written.toml")
@@ -236,5 +292,9 @@ def test_a_purer_water_for_nothing_or_twice_is_refused():
         'ions = { calcium = "60 mg/L" }\n'
     )
 
+    of_the_rinse = refused('\n[liquor]\ndiluted_with = "soft"\nrinse_ions = { calcium = "60 mg/L" }\n')
+
     assert "no ion is wanted" in str(alone)
+    assert "no ion is wanted" not in of_the_rinse
+    assert "ions are wanted of the rinse alone; all liquor is diluted alike" in of_the_rinse
     assert "has a share already" in str(twice)

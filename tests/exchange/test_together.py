@@ -112,6 +112,23 @@ def test_a_water_that_the_brewery_does_not_draw_is_answered_with_those_it_does()
     )
 
 
+def test_a_water_is_not_diluted_with_itself():
+    soft = Water(key="soft", name="Soft", membrane_of="mains")
+    shed = replace(SHED, waters={"mains": MAINS, "soft": soft}, water="mains")
+    wanted = Liquor(ions=(IonAim(ion="alkalinity", mg_per_l=60.0),), diluted_with="mains")
+
+    told = refused(replace(PLAN, liquor=wanted), shed)
+
+    assert told == (
+        "plan.toml, liquor.diluted_with: “mains”, which is the water drawn already; name a purer one: "
+        "“soft”; or say in waters which water is drawn."
+    )
+    check_together(replace(PLAN, liquor=replace(wanted, diluted_with="soft")), shed)
+    # A hard well may be diluted with the mains, though these are drawn where nothing is said.
+    well = replace(shed, waters={**shed.waters, "well": replace(MAINS, key="well")})
+    check_together(replace(PLAN, liquor=replace(wanted, waters=(("well", 1.0),))), well)
+
+
 def test_nothing_is_wanted_of_a_water_that_nobody_has_told_of():
     calcium = (IonAim(ion="calcium", mg_per_l=80.0),)
     gypsum = Dose(of="gypsum", kind="salt", into="mash", amount=8.0)

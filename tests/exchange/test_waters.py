@@ -7,7 +7,9 @@ import pytest
 from exchange.example_files import FIXED, refusal, text_of
 from gylebook.brewery.water import ReportLine, Water
 from gylebook.exchange.brewery_file import brewery_schema, read_brewery
+from gylebook.exchange.models_brewery import LEAST_STEP, MOST_STEP
 from gylebook.exchange.models_water import ReportTable, Told
+from gylebook.process.salts import weighed
 from gylebook.process.water_report import UNITS
 
 SHED = text_of(FIXED / "brewery.toml")
@@ -66,6 +68,22 @@ def test_the_finest_scale_and_measure_are_told_in_any_unit():
     assert (read("").weighs_to_g, read("").measures_to_ml) == (0.1, 0.1)
 
 
+@pytest.mark.parametrize("step", [LEAST_STEP, MOST_STEP])
+def test_a_dose_can_be_shown_on_every_scale_and_measure_that_a_file_takes(step):
+    shed = read("", f'weighs_to = "{step:g} g"\nmeasures_to = "{step:g} mL"')
+
+    for its in (shed.weighs_to_g, shed.measures_to_ml):
+        assert weighed(3.0 * step, its).grams == pytest.approx(3.0 * step)
+
+
+@pytest.mark.parametrize("step", ["0.0009", "51", "100"])
+def test_a_step_that_no_dose_can_be_shown_on_is_refused_of_scale_and_measure_alike(step):
+    told = refused("", f'weighs_to = "{step} g"\nmeasures_to = "{step} mL"')
+
+    assert "weighs_to lies from 0.001 to 50 g" in told
+    assert "measures_to lies from 0.001 to 50 mL" in told
+
+
 def test_a_report_takes_what_the_chemistry_reads_and_no_more():
     taken = {}
     for name, field in ReportTable.model_fields.items():
@@ -75,6 +93,30 @@ def test_a_report_takes_what_the_chemistry_reads_and_no_more():
 
     assert taken == {what: set(units) for what, units in UNITS.items()}
     assert set(ReportTable.model_fields) - {what.replace(" ", "_") for what in taken} == {"ph"}
+
+
+@pytest.mark.parametrize(
+    ("written", "meq"),
+    [
+        # Definitions: a German degree is 10 mg/L of CaO, 56.077 g/mol; CaCO3 takes up two of acid.
+        ("10 °KH", 3.5665),
+        ("10 KH", 3.5665),
+        ("10 dKH", 3.5665),
+        ("2.5 mmol/L HCO3", 2.5),
+        ("2.5 mmol/L", 2.5),
+        ("1.2 mmol/L as CaCO3", 2.4),
+    ],
+)
+def test_an_alkalinity_means_the_same_however_a_laboratory_tells_it(written, meq):
+    line = read(f'\n[waters.mains.report]\nalkalinity = "{written}"\n').waters["mains"].report[0]
+
+    assert line.value * UNITS["alkalinity"][line.unit] == pytest.approx(meq, rel=1e-4)
+
+
+def test_a_bicarbonate_in_millimoles_of_itself_stays_what_it_is():
+    line = read('\n[waters.mains.report]\nbicarbonate = "2.5 mmol/L HCO3"\n').waters["mains"].report[0]
+
+    assert (line.value, line.unit) == (2.5, "mmol/L")
 
 
 @pytest.mark.parametrize("name", [name for name in ReportTable.model_fields if name != "ph"])

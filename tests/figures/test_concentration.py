@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from gylebook.errors import QuantityRefused
 from gylebook.figures.concentration import ALKALINITY_MEQ, MOST, UNITS, read_concentration
+from gylebook.matter.ions import CACO3_MASS, MOLAR_MASS
 from gylebook.process.water_report import UNITS as TOLD
 
 ACCEPTED = [
@@ -38,10 +39,15 @@ ACCEPTED = [
     ("3600 µeq/L", 3.6, "mEq/L"),
     ("3.6 epm", 3.6, "mEq/L"),
     ("3.6 mEq/L as CaCO3", 3.6, "mEq/L"),  # charges are charges, whoever carries them
+    ("1.2 mmol/L as CaCO3", 2.4, "mEq/L"),  # a mole of the salt takes up two of acid
+    ("2.5 mmol/L HCO3", 2.5, "mEq/L"),
+    ("2500 µmol/L HCO3-", 2.5, "mEq/L"),
     ("12 °dH", 12.0, "°dH"),
     ("12 dH", 12.0, "°dH"),
     ("12 ° d", 12.0, "°dH"),
     ("12 dKH", 12.0, "°dH"),
+    ("12 °KH", 12.0, "°dH"),
+    ("12 KH", 12.0, "°dH"),
     ("12 German degrees", 12.0, "°dH"),
     ("120 mg/L CaO", 12.0, "°dH"),  # a German degree is 10 mg/L of CaO
     ("20 °f", 20.0, "°f"),
@@ -95,7 +101,6 @@ REFUSED = [
     ("5 lb", "5 of “lb”, which is no concentration known here"),
     ("80 mg/L Xy", "80 mg/L of “mg/L Xy”, which is nothing known here"),
     ("80 mg Ca/L as CaCO3", "which is nothing known here"),
-    ("3.6 mmol/L as CaCO3", "understood as 3.6 mmol/L CaCO3"),  # half as many charges as some would count
     ("80 mg/L Mg", "understood as 80 mg/L Mg; here calcium is wanted, told in mg/L, "),
     ("9" * 60 + " mg/L", "not a number with a unit"),
 ]
@@ -143,11 +148,20 @@ def test_every_unit_that_a_water_report_may_have_is_known_by_its_name():
     assert all(read_concentration(f"7 {unit}", UNITS) == (7.0, unit) for unit in wanted)
 
 
-def test_an_alkalinity_is_worth_as_much_here_as_in_the_chemistry():
-    # 1e-12: the same atomic weights, in another order of division.
+def test_an_alkalinity_is_worth_what_the_atomic_weights_of_the_chemistry_say():
+    caco3 = CACO3_MASS / 2.0
+    of_salts = {"mg/L CaCO3": 1.0 / caco3, "°f": 10.0 / caco3, "°e": 14.254 / caco3, "gpg": 17.118 / caco3}
+    of_ions = {"mg/L HCO3": 1.0 / MOLAR_MASS["bicarbonate"], "mg/L Ca": 2.0 / MOLAR_MASS["calcium"]}
+    # A degree is 10 mg/L of CaO: calcium and an oxygen of 15.999.
+    german = {"°dH": 20.0 / (MOLAR_MASS["calcium"] + 15.999)}
+
     assert dict(ALKALINITY_MEQ) == pytest.approx(
-        {unit: TOLD["alkalinity"][unit] for unit in ALKALINITY_MEQ}, rel=1e-12
+        {"mEq/L": 1.0, "mmol/L": 1.0, **of_salts, **of_ions, **german}, rel=1e-9
     )
+
+
+def test_an_alkalinity_is_told_in_the_same_units_wherever_it_is_read():
+    assert dict(TOLD["alkalinity"]) == ALKALINITY_MEQ
 
 
 @given(st.one_of(st.text(max_size=70), st.text("0123456789 ,.-+<½mgLµlCasO3NS₃⁻°dHf/()", max_size=30)))

@@ -18,13 +18,19 @@ def shipped(name: str) -> list[dict[str, str]]:
 
 
 @pytest.mark.parametrize(("table", "known"), [("salts", SALTS), ("acids", ACIDS)])
-def test_every_salt_and_acid_has_a_name_and_no_name_means_two(table, known):
+def test_a_name_of_a_salt_or_an_acid_means_one_or_the_strengths_of_one(table, known):
     rows = shipped(table)
-    names = [name.casefold() for row in rows for name in (row["name"], *filter(None, row["also"].split("|")))]
+    meant: dict[str, set[str]] = {}
+    for row in rows:
+        for name in (row["name"], *filter(None, row["also"].split("|"))):
+            meant.setdefault(name.casefold(), set()).add(row["key"])
 
     assert [row["key"] for row in rows if row["key"] not in known] == []
     assert {row["key"] for row in rows} == set(known)
-    assert len(names) == len(set(names))
+    assert all(meant[row["name"].casefold()] == {row["key"]} for row in rows)
+    for keys in (keys for keys in meant.values() if len(keys) > 1):
+        assert table == "acids"
+        assert len({ACIDS[key].kind for key in keys}) == 1
     assert all(row["source"] for row in rows)
 
 

@@ -96,7 +96,7 @@ def test_more_gypsum_than_dissolves_is_refused():
 
 
 def test_less_than_no_salt_is_refused():
-    with pytest.raises(OutsideValidity, match=r"grams_per_l is -0\.1 g/L"):
+    with pytest.raises(OutsideValidity, match=r"salt gypsum is -0\.1 g/L"):
         salts.with_salts(Solution(), {"gypsum": -0.1})
 
 

@@ -33,8 +33,9 @@ Diameter = Annotated[float, Quantity(Dimension.LENGTH, 5, 300, "cm", "40 cm", sc
 PotMass = Annotated[float, Quantity(Dimension.MASS, 0.1, 500, "kg", "9 kg")]
 BagMass = Annotated[float, Quantity(Dimension.MASS, 0, 20, "kg", "0.3 kg")]
 LIFT = Quantity(Dimension.MASS, 1, 1000, "kg", "40 kg")
-ScaleStep = Annotated[float, Quantity(Dimension.MASS, 0.001, 50, "g", "0.1 g", scale=1000)]
-MeasureStep = Annotated[float, Quantity(Dimension.VOLUME, 0.01, 100, "mL", "0.1 mL", scale=1000)]
+LEAST_STEP, MOST_STEP = 0.001, 50.0  # g or mL: what a dose can be weighed or measured with
+ScaleStep = Annotated[float, Quantity(Dimension.MASS, LEAST_STEP, MOST_STEP, "g", "0.1 g", scale=1000)]
+MeasureStep = Annotated[float, Quantity(Dimension.VOLUME, LEAST_STEP, MOST_STEP, "mL", "0.1 mL", scale=1000)]
 Power = Annotated[float, Quantity(Dimension.POWER, 0.1, 200, "kW", "3.5 kW")]
 Efficiency = Annotated[float, Quantity(Dimension.SHARE, 0.05, 1, "", "90 %")]
 Area = Annotated[float, Quantity(Dimension.AREA, 0.01, 20, "m2", "0.45 m2")]

@@ -21,7 +21,7 @@ from gylebook.brewery.water import AgainstChlorine, Dose, DoseInto, IonAim
 from gylebook.errors import QuantityRefused
 from gylebook.exchange.concentrations import Concentration, alkalinity, alkalinity_as_caco3
 from gylebook.exchange.quantities import LITRES, SHARES_MISS, Key, Litres, Name, Quantity, Table, refuse
-from gylebook.exchange.substances import ALKALIS, Substance, acids, found, salts, unknown_substance
+from gylebook.exchange.substances import ALKALINE, ALKALIS, Substance, acids, found, salts, why_not_found
 from gylebook.figures.units import Dimension, read_quantity
 
 USUAL = Liquor()
@@ -109,14 +109,20 @@ class IonsTable(Table):
 def _salt(name: str) -> str:
     salt = found(name, salts().values())
     if salt is None:
-        raise refuse(*unknown_substance(name, salts().values(), "salt"))
+        raise refuse(*why_not_found(name, salts().values(), "salt"))
+    if salt.key in ALKALINE:
+        accepted = "alkali raises the pH and is found for the mash pH; name it as alkali."
+        if salt.key not in ALKALIS:
+            able = " or ".join(salts()[key].name for key in ALKALIS)
+            accepted = f"it raises the pH and hardly dissolves; name {able} as alkali, or dose it yourself."
+        raise refuse(f"“{salt.name}” for the ions", accepted)
     return salt.key
 
 
 def _acid(name: str) -> str:
     acid = found(name, acids().values())
     if acid is None:
-        raise refuse(*unknown_substance(name, acids().values(), "acid"))
+        raise refuse(*why_not_found(name, acids().values(), "acid"))
     return acid.key
 
 
@@ -175,7 +181,7 @@ class LiquorTable(Table):
     salts: Annotated[list[Salt], AfterValidator(_once_each)] = Field(
         default_factory=lambda: list(USUAL.salts),
         max_length=MOST_SALTS,
-        description="salts at hand, by name; "
+        description="salts at hand for the ions, by name; "
         "gypsum, calcium chloride, common salt and Epsom salt if left out",
     )
     acid: Annotated[Name, AfterValidator(_acid)] = Field(
@@ -238,7 +244,7 @@ class DoseTable(Table):
         every = [*salts().values(), *acids().values()]
         substance = found(self.of, every)
         if substance is None:
-            raise refuse(*unknown_substance(self.of, every, "salt or acid"), "of")
+            raise refuse(*why_not_found(self.of, every, "salt or acid"), "of")
         amount = _amount(self.amount, substance)
         return Dose(of=substance.key, kind=substance.kind, into=self.into, amount=amount)
 

@@ -102,8 +102,12 @@ def _liquor(plan: Plan) -> Iterator[Fault]:
             yield path, f"{kind} has no {stage}", "leave it out, or choose another process."
     purer = liquor.diluted_with
     if purer is not None and not liquor.ions:
-        accepted = 'say what for, such as [liquor.ions] with alkalinity = "60 mg/L CaCO3".'
-        yield ("liquor", "diluted_with"), f"“{purer}”, but no ion is wanted", accepted
+        such = 'such as [liquor.ions] with alkalinity = "60 mg/L CaCO3".'
+        understood, accepted = f"“{purer}”, but no ion is wanted", f"say what for, {such}"
+        if liquor.rinse_ions:
+            understood = f"“{purer}”, but ions are wanted of the rinse alone"
+            accepted = f"all liquor is diluted alike, for what stands in ions: say it there, {such}"
+        yield ("liquor", "diluted_with"), understood, accepted
     if purer is not None and purer in dict(liquor.waters):
         accepted = "leave it out of the waters, and its share is solved; or leave out diluted_with."
         yield ("liquor", "diluted_with"), f"“{purer}”, which has a share already", accepted

@@ -1,7 +1,8 @@
 """Look up brewing salts and acids, and how sour a malt is, in the tables that ship.
 
 In:  a name as a brewer writes it: its name, another name, or its key; a grain's key and kind.
-Out: `Substance`, with whether it is weighed or poured; the kind of malt a grain sours as.
+Out: `Substance`, with whether it is weighed or poured, or what to ask where a name fits several; the kind of
+     malt a grain sours as.
 
 Idea: these tables only name what the chemistry knows, so nobody has rows of his own.  A grain that the table
 of malts' acidity lacks is taken to sour as its kind does, which is a judgement: a base malt as pale malt, any
@@ -11,7 +12,7 @@ other malt too, a caramel malt by its colour, a roasted one as roasted, flakes a
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -32,6 +33,8 @@ CRYSTALS = frozenset({"citric-100"})
 """Acids that are weighed; all others are poured."""
 ALKALIS = ("baking-soda", "slaked-lime")
 """Salts that raise the pH of a mash; chalk dissolves too little."""
+ALKALINE = (*ALKALIS, "chalk")
+"""Salts that no ion is a reason for: the mash would pay for it with its pH."""
 
 _SOURS_AS_ITS_KIND: Mapping[GrainKind, str] = {
     "base": "pale",
@@ -69,16 +72,25 @@ def acids() -> Mapping[str, Substance]:
 
 
 def found(name: str, among: Iterable[Substance]) -> Substance | None:
-    """The substance of this name."""
-    wanted = plain(name)
-    return next((it for it in among if wanted in map(plain, (it.name, it.key, *it.also))), None)
+    """The one substance of this name; None where there is none, or several."""
+    fits = _fitting(name, among)
+    return fits[0] if len(fits) == 1 else None
 
 
-def unknown_substance(name: str, among: Iterable[Substance], what: str) -> tuple[str, str]:
-    """What was understood of an unknown name, and what would be accepted."""
+def why_not_found(name: str, among: Collection[Substance], what: str) -> tuple[str, str]:
+    """What was understood of a name that is unknown or fits several, and what would be accepted."""
+    fits = _fitting(name, among)
+    if fits:
+        *most, last = (it.name for it in fits)
+        return f"“{name}” is sold in {len(fits)} strengths", f"which? {', '.join(most)} or {last}."
     known = [it.name for it in among]
     listed = ", ".join(f"“{other}”" for other in known)
     return f"there is no {what} “{name}”", f"{nearest(name, known)}Known: {listed}."
+
+
+def _fitting(name: str, among: Iterable[Substance]) -> list[Substance]:
+    wanted = plain(name)
+    return [it for it in among if wanted in map(plain, (it.name, it.key, *it.also))]
 
 
 def substance_name(key: str) -> str:

@@ -82,6 +82,11 @@ def _waters(plan: Plan, brewery: Brewery) -> Iterator[Fault]:
     purer = liquor.diluted_with
     if purer is not None and purer not in brewery.waters:
         yield ("liquor", "diluted_with"), *unknown(purer, brewery.waters, "water")
+    elif purer is not None and not liquor.waters and purer == brewery.water:
+        others = [key for key in brewery.waters if key != purer]
+        listed = ", ".join(f"“{key}”" for key in others) or "none yet"
+        accepted = f"name a purer one: {listed}; or say in waters which water is drawn."
+        yield ("liquor", "diluted_with"), f"“{purer}”, which is the water drawn already", accepted
     if brewery.waters:
         return
     asked: dict[Path, object] = {

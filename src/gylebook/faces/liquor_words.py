@@ -16,7 +16,7 @@ INTO = {
     "rinse": "rinse liquor",
     "kettle": "kettle",
 }
-LACTATE_TASTED_MG = 400.0
+LACTATE_TASTED_MG = 400.0  # in a litre; tasters still missed it (Troester, second-hand)
 
 
 def mg(value: float) -> str:
@@ -58,11 +58,18 @@ def doubt_sentences(report: ReportView) -> list[str]:
     out = []
     if "ph" in report.inferred:
         out.append(f"No pH is told; {words.fixed(report.ph, 1)} is taken, which hardly moves a mash.")
-    out += [
-        f"{ion[:1].upper()}{ion[1:]} is inferred from hardness, not measured."
-        for ion in report.inferred
-        if ion != "ph"
-    ]
+    inferred = [ion for ion in report.inferred if ion != "ph"]
+    if len(inferred) == 2:
+        out.append(
+            "Calcium and magnesium are parted from the hardness at 4 to 1, as in many waters: ask for the "
+            "calcium itself."
+        )
+    else:
+        out += [f"{ion[:1].upper()}{ion[1:]} is inferred from hardness, not measured." for ion in inferred]
+    if "no calcium" in report.doubts:
+        out.append(
+            "No calcium or hardness is told, so none is taken: salts and mash pH rest on it. Ask for it."
+        )
     if "capped" in report.doubts:
         out.append(
             "Carbonate hardness stands at the whole hardness: softened water has more alkalinity than that."

@@ -36,6 +36,7 @@ ALKALINITY_MEQ = {
     "mg/L CaCO3": 1.0 / _CACO3,
     "mmol/L": 1.0,  # acid used to pH 4.3
     "mg/L HCO3": 1.0 / 61.016,
+    "mg/L Ca": 2.0 / 40.078,  # of calcium carbonate, whose calcium it counts
     "°dH": 20.0 / 56.077,  # 10 mg/L of CaO
     "°f": 10.0 / _CACO3,
     "°e": 14.254 / _CACO3,  # a grain of CaCO3 in an imperial gallon
@@ -100,7 +101,21 @@ _ALONE = {
 }
 _DEGREES = {
     **dict.fromkeys(
-        ("°dh", "dh", "°d", "°dgh", "dgh", "°dkh", "dkh", "°german", "german degree", "german degrees"), "°dH"
+        (
+            "°dh",
+            "dh",
+            "°d",
+            "°dgh",
+            "dgh",
+            "°dkh",
+            "dkh",
+            "°kh",
+            "kh",
+            "°german",
+            "german degree",
+            "german degrees",
+        ),
+        "°dH",
     ),
     **dict.fromkeys(("°f", "°fh", "fh", "°th", "°french", "french degree", "french degrees"), "°f"),
     **dict.fromkeys(("°e", "°eh", "°clark", "clark", "°english", "english degree", "english degrees"), "°e"),
@@ -109,6 +124,8 @@ _DEGREES = {
     **dict.fromkeys(("gpg", "gr/gal", "grain/gal", "grains/gal", "grain/gallon", "grains/gallon"), "gpg"),
     **dict.fromkeys(("grains/us gal", "grains/us gallon"), "gpg"),
 }
+_CHARGES_OF = {("mmol/L", "CaCO3"): 2, ("mmol/L", "HCO3"): 1}
+"""Charges of a mole of what hardness and alkalinity are told as."""
 _CONDUCTIVITY = re.compile(r"(?:\u03bc|u|m)s/c?m")
 _RATIO = re.compile(
     rf"(?P<amount>{'|'.join(sorted(_AMOUNTS, key=len, reverse=True))})(?: (?P<of>[^/]+))?"
@@ -198,6 +215,8 @@ def _unit_of(written: str, number: Fraction, own: str) -> tuple[str, Fraction]:
         raise _NotRead(f"{_plain(number)} {unit} of “{written.strip()}”, which is nothing known here")
     if formula == own or (unit == "mEq/L" and formula in ("CaCO3", "HCO3")):  # charges are charges
         return unit, factor
+    if (unit, formula) in _CHARGES_OF:
+        return "mEq/L", factor * _CHARGES_OF[unit, formula]
     if (unit, formula) == ("mg/L", "CaO"):
         return "°dH", factor / 10
     return f"{unit} {formula}", factor

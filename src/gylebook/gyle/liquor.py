@@ -19,6 +19,7 @@ import numpy as np
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import AgainstChlorine, Dose, DoseInto, Water
+from gylebook.errors import Refused
 from gylebook.figures.draws import Array, Value
 from gylebook.gyle.liquor_figures import malt_of, reported, waters_drawn
 from gylebook.matter.equilibria import ph_of
@@ -186,8 +187,14 @@ def _as_drawn(water: Water, figures: Mapping[str, Array]) -> Solution:
 
 @lru_cache(maxsize=64)
 def report_of(water: Water) -> Report:
-    """The water that a report tells.  Raises `Refused` with all that cannot be in it."""
-    return read_report([Entry(line.what, line.value, line.unit) for line in water.report])
+    """The water that a report tells.  Raises `Refused` with all that cannot be in it, by water and line."""
+    try:
+        return read_report([Entry(line.what, line.value, line.unit) for line in water.report])
+    except Refused as refused:
+        at = f"waters.{water.key}.report"
+        raise Refused(
+            [replace(p, where=f"{at}.{p.where.replace(' ', '_')}") for p in refused.problems]
+        ) from None
 
 
 @lru_cache(maxsize=64)

@@ -1,7 +1,7 @@
 """Turn millilitres of acid into protons, and refuse a dose that nobody can mean.
 
 In:  an acid by key, its strength as on the label, mL (or g of a solid), the pH where it ends up.
-Out: mmol of acid, protons a mole gives at that pH, mEq, and back; anion left behind; a caution as a key.
+Out: mmol of acid, protons a mole gives at that pH, mEq, and back; a caution as a key.
 
 Idea: a weak acid is counted whole in mmol, and gives as many protons as the pH it ends at takes from it; so a
 dose for a target is a division, not a search.  How many those are is chemistry (`matter.acids`); what is sold
@@ -47,7 +47,6 @@ class Acid(NamedTuple):
     percent: float  # w/w
     density: float
     molar_mass: float  # g/mol
-    anion_mass: float  # g/mol, as it is near pH 5
     danger_percent: float
 
     @property
@@ -64,15 +63,14 @@ class Acid(NamedTuple):
 class _Kind(NamedTuple):
     name: str
     molar_mass: float
-    anion_mass: float
     danger_percent: float
 
 
-_LACTIC = _Kind("lactic", 90.078, 89.070, 20.0)
-_PHOSPHORIC = _Kind("phosphoric", 97.994, 96.986, 25.0)
-_HYDROCHLORIC = _Kind("hydrochloric", 36.458, 35.45, 15.0)
-_SULPHURIC = _Kind("sulphuric", 98.072, 96.056, 15.0)
-_CITRIC = _Kind("citric", 192.123, 190.107, 101.0)
+_LACTIC = _Kind("lactic", 90.078, 20.0)
+_PHOSPHORIC = _Kind("phosphoric", 97.994, 25.0)
+_HYDROCHLORIC = _Kind("hydrochloric", 36.458, 15.0)
+_SULPHURIC = _Kind("sulphuric", 98.072, 15.0)
+_CITRIC = _Kind("citric", 192.123, 101.0)
 
 
 def _sold(kind: _Kind, percent: float, density: float) -> Acid:
@@ -82,7 +80,6 @@ def _sold(kind: _Kind, percent: float, density: float) -> Acid:
         percent,
         density,
         kind.molar_mass,
-        kind.anion_mass,
         kind.danger_percent,
     )
 
@@ -138,14 +135,6 @@ def millimoles(acid: Acid, ml: Value, strength: Value = 1.0) -> Array:
 def millilitres(acid: Acid, mmol: Value, strength: Value = 1.0) -> Array:
     """Volume that holds so much acid, the inverse of `millimoles`. [mL, or g of a solid]"""
     return np.asarray(mmol / (acid.mol_per_l * strength))
-
-
-def anion_left(acid: Acid, mmol: Value) -> Array:
-    """Mass of the acid's anion, whole, that stays in the beer. [mg]
-
-    Tasters miss lactate up to 400 mg/L at least (Troester); more is a caution, not a limit.
-    """
-    return np.asarray(acid.anion_mass * mmol)
 
 
 def hold_to_reason(acid: Acid, ml: Value, litres: Value) -> None:

@@ -5,20 +5,22 @@ Out: a `Balance`: both sides, how far apart they may be, suspects as data, likel
 balance.
 
 Idea: a water is neutral, so what one side lacks is known in charges before it is known in kind.  Each
-suspect is worth a test: written as another unit, would it close the gap?  A report is never put right in
-silence: a face shows the suspects, and `closed` widens nothing but what the scatters allow.
+suspect is worth a test: written as another unit, would it close the gap?  Only what could have been written
+so is suspected, and an ion that is not told at all comes before a slip in one that is.  A report is never put
+right in silence: a face shows the suspects, and `closed` widens nothing but what the scatters allow.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
 
 from gylebook.figures.draws import Array
 from gylebook.matter.ions import CACO3_MASS, CHARGE, MOLAR_MASS, charges, imbalance
-from gylebook.process.water_report import Report
+from gylebook.process.liquor import GUIDES
+from gylebook.process.water_report import AGREE, UNITS, Report
 
 Verdict = Literal["balanced", "anions missing", "cations missing"]
 Slip = Literal["missing", "as element", "as bicarbonate", "as calcium carbonate", "twice", "averages"]
@@ -27,6 +29,14 @@ AVERAGES = 10.0
 """What figures of different days may miss by, carried as uncertainty. [%]"""
 _SULPHUR, _NITROGEN = 32.06, 14.007  # g/mol
 _CACO3_OF_BICARBONATE = CACO3_MASS / 2.0 / MOLAR_MASS["bicarbonate"]  # 0.82, in the same charges
+_TOLD_AS_CACO3 = {("alkalinity", "mg/L CaCO3"), ("bicarbonate", "mg/L CaCO3")}
+_TOLD_AS_BICARBONATE = {("alkalinity", "mg/L HCO3"), ("bicarbonate", "mg/L")}
+_LACKING = {
+    "cations": ("calcium", "sodium", "magnesium", "potassium", "ammonium"),
+    "anions": ("nitrate", "sulphate", "chloride"),
+}
+# What a line left out may hold at most, by taste and law; potassium and ammonium from memory.
+_MOST_LEFT_OUT = {ion: guide.beyond for ion, guide in GUIDES.items()} | {"potassium": 20.0, "ammonium": 0.5}
 
 
 class Suspect(NamedTuple):
@@ -73,11 +83,10 @@ def charge_balance(report: Report) -> Balance:
     gap = cations - anions
     if abs(gap) <= allowed:
         return Balance(cations, anions, off, allowed, "balanced", ())
-    slips, lacking = _anions_missing(report, gap) if gap > 0.0 else _cations_missing(report, gap)
-    slips.sort(key=lambda slip: abs(slip[-1]))
+    slips = sorted(_slips(report, gap), key=lambda slip: abs(slip[-1]))
     told = [Suspect(*slip, abs(slip[-1]) <= allowed) for slip in slips]
-    suspects = [suspect for suspect in told if suspect.closes]
-    suspects += [Suspect("missing", ion, would_be, 0.0, True) for ion, would_be in lacking]
+    left_out, too_low = _lacking(report, gap)
+    suspects = [*left_out, *(suspect for suspect in told if suspect.closes), *too_low]
     if abs(off) <= AVERAGES:
         suspects.append(Suspect("averages", "", 0.0, gap, True))
     suspects += [suspect for suspect in told if not suspect.closes]
@@ -85,39 +94,54 @@ def charge_balance(report: Report) -> Balance:
     return Balance(cations, anions, off, allowed, verdict, tuple(suspects))
 
 
-_Slips = list[tuple[Slip, str, float, float]]
-_Lacking = list[tuple[str, float]]
-
-
-def _anions_missing(report: Report, gap: float) -> tuple[_Slips, _Lacking]:
-    slips: _Slips = [_misread("as calcium carbonate", report, 1.0 / _CACO3_OF_BICARBONATE, gap)]
+def _slips(report: Report, gap: float) -> Iterator[tuple[Slip, str, float, float]]:
+    """Figures that may be told as something else: how, which, what it would be [mg/L], what is left."""
+    written = {(entry.what, entry.unit) for entry in report.told}
     for ion, element in (("sulphate", _SULPHUR), ("nitrate", _NITROGEN)):
         amount = _mmol(report, ion)
-        if amount > 0.0:
+        if gap > 0.0 and amount > 0.0 and (ion, "mg/L") in written:
             more = MOLAR_MASS[ion] / element
             gained = (more - 1.0) * amount * abs(CHARGE[ion])
-            slips.append(("as element", ion, more * amount * MOLAR_MASS[ion], gap - gained))
-    lacking = [("alkalinity", (_alkalinity(report) + gap) * CACO3_MASS / 2.0)]
-    return slips, lacking + [_lacking(report, ion, gap) for ion in ("nitrate", "sulphate", "chloride")]
+            yield "as element", ion, more * amount * MOLAR_MASS[ion], gap - gained
+    for slip, gained in _alkalinity_slips(report):
+        if gained * gap > 0.0:
+            yield slip, "alkalinity", (_alkalinity(report) + gained) * CACO3_MASS / 2.0, gap - gained
 
 
-def _cations_missing(report: Report, gap: float) -> tuple[_Slips, _Lacking]:
-    slips = [
-        _misread("as bicarbonate", report, _CACO3_OF_BICARBONATE, gap),
-        _misread("twice", report, 0.5, gap),
-    ]
-    return slips, [_lacking(report, ion, -gap) for ion in ("sodium", "potassium", "ammonium")]
+def _alkalinity_slips(report: Report) -> Iterator[tuple[Slip, float]]:
+    """How the alkalinity may be told as something else, and the alkalinity gained were it so. [mEq/L]
+
+    A mass may be of another salt; moles and degrees may not.  Two figures that agree bear each other out.
+    """
+    if {"alkalinity", "bicarbonate"} <= {entry.what for entry in report.told}:
+        return
+    entries = report.alkalinity_told()
+    read = [float(np.mean(entry.value)) * UNITS[entry.what][entry.unit] for entry in entries]
+    for entry, meq in zip(entries, read, strict=True):
+        if (entry.what, entry.unit) in _TOLD_AS_CACO3:
+            yield "as bicarbonate", (_CACO3_OF_BICARBONATE - 1.0) * meq
+        if (entry.what, entry.unit) in _TOLD_AS_BICARBONATE:
+            yield "as calcium carbonate", (1.0 / _CACO3_OF_BICARBONATE - 1.0) * meq
+    if len(read) == 2 and min(read) >= (1.0 - AGREE) * max(read):  # each the whole of it
+        yield "twice", -0.5 * sum(read)
 
 
-def _misread(slip: Slip, report: Report, part: float, gap: float) -> tuple[Slip, str, float, float]:
-    """Alkalinity that would be a fixed part of what was read."""
-    alkalinity = _alkalinity(report)
-    return slip, "alkalinity", part * alkalinity * CACO3_MASS / 2.0, gap - (part - 1.0) * alkalinity
-
-
-def _lacking(report: Report, ion: str, charge: float) -> tuple[str, float]:
-    """An ion left out, or told too low, and its mass were it to carry all that is lacking. [mg/L]"""
-    return ion, (_mmol(report, ion) + charge / abs(CHARGE[ion])) * MOLAR_MASS[ion]
+def _lacking(report: Report, gap: float) -> tuple[list[Suspect], list[Suspect]]:
+    """Ions that close the gap: those not told at all, were they no more than a water has; then the others."""
+    left_out, too_low = [], []
+    for ion in _LACKING["anions" if gap > 0.0 else "cations"]:
+        if ion in report.mmol_per_l and ion in ("calcium", "magnesium"):  # told twice, with the hardness
+            continue
+        would_be = (_mmol(report, ion) + abs(gap / CHARGE[ion])) * MOLAR_MASS[ion]
+        suspect = Suspect("missing", ion, would_be, 0.0, True)
+        if ion in report.mmol_per_l or would_be > _MOST_LEFT_OUT[ion]:
+            too_low.append(suspect)
+        else:
+            left_out.append(suspect)
+    if gap > 0.0:
+        alkalinity = (_alkalinity(report) + gap) * CACO3_MASS / 2.0
+        too_low.insert(0, Suspect("missing", "alkalinity", alkalinity, 0.0, True))
+    return left_out, too_low
 
 
 def _alkalinity(report: Report) -> float:

@@ -20,13 +20,11 @@ from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array, Value
 from gylebook.matter.bounds import Range
 
-Agent = Literal["potassium metabisulphite", "sodium metabisulphite", "ascorbic acid", "sodium ascorbate"]
+Agent = Literal["potassium metabisulphite", "sodium metabisulphite", "ascorbic acid"]
 
 MARGIN = 1.25  # over the stoichiometric dose: powder that has aged, and the utility's figure of another day
 AS_CHLORINE = 70.90 / 51.474
 """A figure given as monochloramine, NH2Cl, read as Cl2. [mg/mg]"""
-SULPHITE_TO_DECLARE = 10.0
-"""Free sulphite above which labels must name it, EU and US, from memory. [mg/L as SO2]"""
 
 _CL2, _SULPHATE, _CHLORIDE, _NITROGEN = 70.90, 96.056, 35.45, 14.007
 _SULPHUR_DIOXIDE = 64.058
@@ -46,7 +44,6 @@ _AGENTS: Mapping[str, _Powder] = MappingProxyType(
         "potassium metabisulphite": _Powder(222.312, 2, 0, 2, 2),
         "sodium metabisulphite": _Powder(190.096, 2, 2, 0, 2),
         "ascorbic acid": _Powder(176.124, 1, 0, 0, 0),
-        "sodium ascorbate": _Powder(198.106, 1, 1, 0, 0),
     }
 )
 
@@ -115,9 +112,9 @@ def left_behind(
     added = 1e3 * np.asarray(grams_per_l, dtype=np.float64) / powder.molar_mass  # mmol/L
     reacted = np.minimum(_CHLORINE.check(chlorine_mg_per_l) / _CL2, powder.takes_up * added)
     sulphited = reacted if powder.sulphite else np.zeros_like(reacted)
-    # HOCl frees two protons beside bisulphite, one beside ascorbic acid, none beside its salt; chloramine
-    # keeps one of the two as ammonium.
-    protons = (1 if chloramine else 2) if powder.sulphite else 1 - powder.sodium
+    # HOCl frees two protons beside bisulphite, one beside ascorbic acid; chloramine keeps one of the two as
+    # ammonium.
+    protons = 2 if powder.sulphite and not chloramine else 1
     return Left(
         sulphate_mg=np.asarray(_SULPHATE * sulphited),
         chloride_mg=np.asarray(_CHLORIDE * reacted),

@@ -90,5 +90,3 @@ GUIDES: Mapping[str, Guide] = MappingProxyType(
         "nitrate": Guide(0.0, 25.0, 50.0),
     }
 )
-LACTATE_TASTED = 400.0
-"""Lactate that tasters still missed (Troester, second-hand). [mg/L]"""

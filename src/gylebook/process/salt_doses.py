@@ -31,6 +31,8 @@ NEUTRAL_SALTS = ("gypsum", "calcium-chloride", "common-salt", "epsom-salt", "mag
 
 Baking soda and lime are left to the mash pH: a profile is no reason to make a mash alkaline.
 """
+MOST_SALTS = 9
+"""Salts that may be at hand: every choice among them is tried."""
 SLACK = 0.05
 """A salt is left out where the miss, in tolerances, grows by no more than this."""
 
@@ -41,7 +43,6 @@ TOLERANCE: Mapping[str, float] = MappingProxyType(
 )
 """How near each ion is to come, where nothing else is said: common practice.  [mmol/L, alkalinity mEq/L]"""
 
-_MOST_SALTS = 9  # at hand; every choice among them is tried
 _DEAREST = 1e-4  # weight of a gram per litre, in tolerances: decides only where nothing else does
 _GIVE = 1e-7  # by which every bound gives way, so that a range of no width has room [mmol/L, g/L]
 _FEASIBLE = 1e-9
@@ -116,8 +117,8 @@ def salt_doses(
     A bound that cannot be kept is told in `outside`: an ion already above its most gets no more of it, and if
     the leasts then cannot all be met they give way.
     """
-    if len(salts) > _MOST_SALTS:
-        accepted = f"up to {_MOST_SALTS} salts are tried at a time"
+    if len(salts) > MOST_SALTS:
+        accepted = f"up to {MOST_SALTS} salts are tried at a time"
         raise Refused([Problem("salts", f"{len(salts)} of them", accepted)])
     problem = _Problem(liquor, wanted, salts, purer)
     everything = tuple(range(len(salts)))

@@ -12,6 +12,7 @@ target is found in `salt_doses`.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -147,9 +148,10 @@ def with_salts(
     more: dict[str, Value] = {}
     for key, grams in grams_per_l.items():
         salt = salt_of(key)
-        amount = _GRAMS.check(grams)
+        amount = replace(_GRAMS, name=f"salt {key}").check(grams)
         hold_to_solubility(salt, float(np.max(amount)))
-        mmol = amount * _ACTS.check(given.get(key, salt.acting[0])) * (1e3 / salt.molar_mass)
+        acts = replace(_ACTS, name=f"salt {key}, acting").check(given.get(key, salt.acting[0]))
+        mmol = amount * acts * (1e3 / salt.molar_mass)
         for total, count in totals_per_mole(salt).items():
             more[total] = more.get(total, 0.0) + count * mmol
     return liquor.plus(**more)

@@ -18,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gylebook.errors import Problem, Refused
+from gylebook.figures.concentration import ALKALINITY_MEQ
 from gylebook.figures.draws import Array, Value
 from gylebook.matter.equilibria import with_carbonate
 from gylebook.matter.ions import CACO3_MASS, CHARGE, MOLAR_MASS
@@ -32,25 +33,13 @@ MOST_MEQ_PER_L = 100.0
 AGREE = 0.10
 """How far two figures of one thing may lie apart: samples of different days.  Common practice."""
 
+CALCIUM_OF_HARDNESS = 0.8
+"""Share of the hardness that is taken for calcium where nothing tells: 4 charges to 1.  Common practice."""
+
 _HALF = CACO3_MASS / 2.0
 # Charges in one of each unit, whatever ion or alkalinity it tells. [mEq/L]
-_AS_CHARGES: Mapping[str, float] = MappingProxyType(
-    {
-        "mEq/L": 1.0,
-        "mg/L CaCO3": 1.0 / _HALF,
-        "°dH": 10.0 * 2.0 / 56.077,  # 10 mg/L of CaO
-        "°f": 10.0 / _HALF,
-        "°e": 14.254 / _HALF,  # a grain of CaCO3 in an imperial gallon
-        "gpg": 17.118 / _HALF,  # a grain of CaCO3 in a US gallon
-    }
-)
-_ALKALINITY_UNITS = {
-    **_AS_CHARGES,
-    "mmol/L": 1.0,  # acid used to pH 4.3
-    "mg/L HCO3": 1.0 / MOLAR_MASS["bicarbonate"],
-    "mg/L Ca": 2.0 / MOLAR_MASS["calcium"],
-}
-_HARDNESS_UNITS = {**_AS_CHARGES, "mmol/L": 2.0, "mg/L Ca": 2.0 / MOLAR_MASS["calcium"]}
+_AS_CHARGES = {unit: ALKALINITY_MEQ[unit] for unit in ("mEq/L", "mg/L CaCO3", "°dH", "°f", "°e", "gpg")}
+_HARDNESS_UNITS = {**_AS_CHARGES, "mmol/L": 2.0, "mg/L Ca": ALKALINITY_MEQ["mg/L Ca"]}
 _ELEMENT = {"sulphate": ("mg/L S", 32.06), "nitrate": ("mg/L N", 14.007), "ammonium": ("mg/L N", 14.007)}
 
 
@@ -69,7 +58,7 @@ def _ion_units(ion: str) -> dict[str, float]:
 UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
     {
         **{ion: MappingProxyType(_ion_units(ion)) for ion in CHARGE},
-        "alkalinity": MappingProxyType(_ALKALINITY_UNITS),
+        "alkalinity": MappingProxyType(ALKALINITY_MEQ),
         "hardness": MappingProxyType(_HARDNESS_UNITS),
         "calcium hardness": MappingProxyType(_HARDNESS_UNITS),
         "magnesium hardness": MappingProxyType(_HARDNESS_UNITS),
@@ -77,6 +66,9 @@ UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
     }
 )
 """What a report may tell, beside its pH, in which units, and the charges in one of each. [mEq/L]"""
+
+
+_ALKALINITY_BY = (("alkalinity",), ("bicarbonate", "carbonate"), ("carbonate hardness",))  # best first
 
 
 class Entry(NamedTuple):
@@ -93,8 +85,17 @@ class Report(NamedTuple):
     mmol_per_l: Mapping[str, Value]  # ions that were told or follow, none of them carbonate
     alkalinity: Value  # mEq/L
     ph: Value
+    told: tuple[Entry, ...]  # as it was written
     inferred: tuple[str, ...]  # what was not measured: ions by difference, a pH taken as usual
-    doubts: tuple[str, ...]  # keys: "capped" (carbonate hardness as alkalinity), "carbonate" (pH above 8.3)
+    doubts: tuple[str, ...]
+    """Keys: "capped" (carbonate hardness as alkalinity), "carbonate" (pH above 8.3), "no calcium" (nor any
+    hardness to find it by)."""
+
+    def alkalinity_told(self) -> tuple[Entry, ...]:
+        """The entries that the alkalinity was read from."""
+        told = {entry.what: entry for entry in self.told}
+        parts = next(parts for parts in _ALKALINITY_BY if any(name in told for name in parts))
+        return tuple(told[name] for name in parts if name in told)
 
     def solution(self, temp_c: Value = MEASURED_AT_C) -> Solution:
         """The water as the chemistry takes it: total carbonate from alkalinity and pH.
@@ -109,7 +110,8 @@ def read_report(entries: Sequence[Entry]) -> Report:
     """The water that these entries tell.
 
     Alkalinity comes from "alkalinity", else from bicarbonate and carbonate, else from carbonate hardness;
-    calcium and magnesium from themselves, else from their hardness, else by difference from the total.
+    calcium and magnesium from themselves, else from their hardness, else by difference from the total; both
+    from the total alone at `CALCIUM_OF_HARDNESS`.
 
     Raises
     ------
@@ -135,6 +137,8 @@ def read_report(entries: Sequence[Entry]) -> Report:
     inferred: list[str] = [] if ph is not None else ["ph"]
     alkalinity, doubts = _alkalinity(told, problems)
     _fill_hardness(told, inferred, problems)
+    if "calcium" not in told:
+        doubts.append("no calcium")
     if ph is not None:
         if np.mean(ph) > 8.3 and not np.any(told.get("carbonate", 0.0)) and "alkalinity" not in told:
             doubts.append("carbonate")
@@ -148,7 +152,9 @@ def read_report(entries: Sequence[Entry]) -> Report:
         for ion, charge in CHARGE.items()
         if ion in told and ion not in ("bicarbonate", "carbonate")
     }
-    return Report(ions, alkalinity, USUAL_PH if ph is None else ph, tuple(inferred), tuple(doubts))
+    return Report(
+        ions, alkalinity, USUAL_PH if ph is None else ph, tuple(entries), tuple(inferred), tuple(doubts)
+    )
 
 
 def _faults(entry: Entry) -> list[Problem]:
@@ -216,6 +222,10 @@ def _fill_hardness(told: dict[str, Array], inferred: list[str], problems: list[P
     if np.mean(parts) > (1.0 + AGREE) * np.mean(whole):
         understood = f"{_mg(whole)} beside {' and '.join(known)} of {_mg(parts)}"
         problems.append(Problem("hardness", understood, "it is calcium and magnesium together, no less"))
+    elif not known:
+        told["calcium"] = CALCIUM_OF_HARDNESS * whole
+        told["magnesium"] = whole - told["calcium"]
+        inferred += ["calcium", "magnesium"]
     elif len(known) == 1:
         other = "magnesium" if known == ["calcium"] else "calcium"
         told[other] = np.maximum(whole - parts, 0.0)
