@@ -295,7 +295,7 @@ def test_a_mash_far_outside_is_refused_with_the_ph_that_would_result():
 
 
 def test_a_dose_that_brings_a_mash_below_45_is_refused():
-    with pytest.raises(Refused, match=r"mash pH: 4\.30; no dose is given that brings a mash below 4\.5"):
+    with pytest.raises(Refused, match=r"mash pH: 4\.30; no dose is given that brings it below 4\.5"):
         m.hold_above_least(np.array([4.2, 4.3, 4.4]))
 
     m.hold_above_least(np.array([4.4, 4.6, 4.7]))
