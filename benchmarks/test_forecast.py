@@ -118,14 +118,18 @@ def test_forecast_against_its_bare_operations(
     assert ratio <= 2.0
 
 
-@pytest.mark.parametrize("taken", [SEVEN, TWELVE], ids=["seven", "twelve"])
+@pytest.mark.parametrize(("taken", "most"), [(SEVEN, 4.5), (TWELVE, 4.0)], ids=["seven", "twelve"])
 def test_conditioning_on_readings(
     benchmark: BenchmarkFixture,
     rows: Array,
     capsys: pytest.CaptureFixture[str],
     taken: tuple[tuple[str, Quantity, str, float], ...],
+    most: float,
 ) -> None:
-    """At most four forecasts of as many draws."""
+    """At most four forecasts of as many draws for a day of twelve readings.
+
+    Of seven the forecast is cheaper, while the first look at all figures costs the same.
+    """
     readings = [Reading(step=s, quantity=q, value=10.0, instrument=i) for s, q, i, _ in taken]
     seen = observables(readings, AMBER, SHED)
     model = Model(AMBER, SHED, seen)
@@ -148,7 +152,7 @@ def test_conditioning_on_readings(
             f"Pareto k {posterior.diagnostic.pareto_k:.2f}"
         )
     assert posterior.diagnostic.method == "importance"
-    assert ratio <= 4.0
+    assert ratio <= most
 
 
 def invented(rows: Array) -> dict[str, Array]:
