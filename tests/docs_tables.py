@@ -22,6 +22,7 @@ from gylebook.exchange.schema import schema_of
 from gylebook.exchange.table_rows import SHEETS, Sheet
 from gylebook.faces.cli import main
 from gylebook.figures.sources import SOURCES
+from gylebook.gyle.belonging import HEAT, INSTRUMENT, RULES, YEAST
 from gylebook.tasks.files import brewery_schema, plan_schema
 
 ROOT = Path(__file__).parents[1]
@@ -47,11 +48,28 @@ def tables() -> dict[str, str]:
     for name, command in commands(main):
         out[name] = _table(("", "what it is", "if left out"), _option_rows(command))
     out["figures"] = _table(("figure", "unit", "level ± scatter", "source"), figure_rows())
+    out["what is learned"] = _table(
+        ("figure", "share between houses", "tie to another kind", "tie to other gear", "turn by doubling of"),
+        _rule_rows(),
+    )
     out["sources"] = _table(
         ("key", "source", "how well confirmed"),
         ((f"`{source.key}`", source.citation, source.note) for source in SOURCES.values()),
     )
     return out
+
+
+def _rule_rows() -> Iterator[tuple[str, ...]]:
+    by_size = {"grain_kg": "the grain", "liquor_l": "the liquor", "surface_m2": "the open surface"}
+    named = {
+        **RULES,
+        "heat.KEY.net_share": HEAT,
+        "portion.KEY.attenuation": YEAST,
+        "instrument.KEY.bias": INSTRUMENT,
+    }
+    for name, rule in named.items():
+        turn = f"{rule.turn:g}, {by_size[rule.measure]}" if rule.measure else ""
+        yield f"`{name}`", f"{rule.share:g}", f"{rule.tied_kind:g}", f"{rule.tied_gear:g}", turn
 
 
 def filled(text: str) -> str:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, StringConstraints, ValidationInfo
@@ -80,7 +81,7 @@ class Quantity:
         if self.optional_word:
             text = re.sub(rf"\s*(?:{self.optional_word})$", "", given.strip())
         try:
-            value = read(text, self.dimension)
+            value = _number(text, self.dimension)
         except QuantityRefused as refused:
             understood = f"“{refused.text}” is {refused.problems[0].understood}"
             raise refuse(understood, refused.problems[0].accepted, *at) from None
@@ -108,6 +109,12 @@ class Quantity:
         if not self.low <= celsius <= self.high:
             return ""
         return f" If that was Fahrenheit, write “{_said(value)} °F” ({celsius:.1f} °C)."
+
+
+@lru_cache(maxsize=4096)
+def _number(text: str, dimension: Dimension) -> float:
+    """A quantity read once: the same ones stand in most plans, and a book of many brews is read at once."""
+    return read(text, dimension)
 
 
 @dataclass(frozen=True, slots=True)

@@ -377,6 +377,11 @@ def _shown(value: float, unit: str, units: Units) -> float:
     return value
 
 
+def units_in_one(unit: str, units: Units = METRIC) -> float:
+    """How many of what this brewer reads make a difference of one base unit: 0.264 gal, 1.8 °F."""
+    return _shown(1.0, "K" if unit == "°C" else unit, units)
+
+
 def _pounds(kilograms: float, weighed: bool) -> str:
     ounces = abs(kilograms) * _FACTORS["oz"]
     sign = MINUS if kilograms < 0 else ""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -57,6 +57,20 @@ class Figure:
         centre = math.log(self.level / (1.0 - self.level))
         slope = self.scatter / (self.level * (1.0 - self.level))
         return 1.0 / (1.0 + np.exp(-(centre + slope * latent)))
+
+    def slope(self, latent: float) -> float:
+        """By how much the figure grows with its latent there. [unit]"""
+        if self.transform == "none":
+            return self.scatter
+        value = float(self.draw(np.array([latent]))[0])
+        if self.transform == "log":
+            return self.scatter / self.level * value
+        return self.scatter / (self.level * (1.0 - self.level)) * value * (1.0 - value)
+
+    def known(self, mean: float, sd: float) -> Figure:
+        """The same figure where its latent is known to be normal with this mean and sd."""
+        level = float(self.draw(np.array([mean]))[0])
+        return replace(self, level=level, scatter=self.slope(mean) * sd)
 
 
 class FigureDraws(Mapping[str, Array]):

@@ -115,7 +115,7 @@ def _heating(
     to_c: Value,
 ) -> Value:
     net_kw = source.power_kw * figures[f"heat.{source.key}.net_share"]
-    wall_m2, top_m2 = _areas(vessel)
+    wall_m2, top_m2 = pot_areas(vessel)
     factor = figures["heat.loss_factor"]
 
     def loss(temp_c: Value) -> Value:
@@ -126,7 +126,7 @@ def _heating(
     return heat.heating_minutes(liquid_kj_per_k + vessel_heat(vessel), from_c, to_c, net_kw, loss)
 
 
-def _areas(vessel: Vessel) -> tuple[float, float]:
+def pot_areas(vessel: Vessel) -> tuple[float, float]:
     """Wall and top of a vessel taken as a cylinder. [m²]"""
     if vessel.diameter_cm is not None:
         width = vessel.diameter_cm / 100.0

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
@@ -19,6 +19,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from gylebook.brewery.instruments import Reading
+from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
@@ -237,14 +238,19 @@ def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
     """The outlook that the pinned versions and these events, superseded ones among them, lead to."""
     gear = book.brewery_version(brew.brewery_id)
     brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
-    stages = _stages(book, brew, events)
+    stages = stages_of(brew, events, lambda id: _kept_plan(book, id))
     figures = figures_of(stages[0].plan, brewery)
     prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
     return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
 
 
-def _stages(book: Book, brew: Brew, events: Sequence[Event]) -> list[Stage]:
-    """Every plan that was followed, with the readings taken on it.
+def _kept_plan(book: Book, id: UUID) -> Plan:
+    kept = book.plan_version(id)
+    return read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
+
+
+def stages_of(brew: Brew, events: Sequence[Event], plan_of: Callable[[UUID], Plan]) -> list[Stage]:
+    """Every plan that was followed, with the readings taken on it; `plan_of` reads a version of a plan.
 
     A reading that corrects another was taken when the other was.
     """
@@ -261,12 +267,10 @@ def _stages(book: Book, brew: Brew, events: Sequence[Event]) -> list[Stage]:
     groups: list[list[Event]] = [[] for _ in versions]
     for event in count:
         groups[sum(change.seq < taken(event) for change in changes)].append(event)
-    stages = []
-    for id, group in zip(versions, groups, strict=True):
-        kept = book.plan_version(id)
-        plan = read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
-        stages.append(Stage(plan=plan, readings=readings_of(group)))
-    return stages
+    return [
+        Stage(plan=plan_of(id), readings=readings_of(group))
+        for id, group in zip(versions, groups, strict=True)
+    ]
 
 
 def fingerprint(outlook: Outlook) -> dict[str, Any]:
@@ -290,6 +294,7 @@ __all__ = [
     "look_at_brew",
     "make_book",
     "reading_numbered",
+    "stages_of",
     "start_brew",
     "take_reading",
     "what_can_be_done",

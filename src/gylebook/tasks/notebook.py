@@ -14,6 +14,8 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
+from gylebook.tasks.learned_view import LearnedView, learned_view
+from gylebook.tasks.learning import learn_from_book
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.reading_words import refuse_impossible
 
@@ -26,6 +28,14 @@ def forecast(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SE
 def solve(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED) -> Plan:
     """The plan with every amount that it left open."""
     return look_ahead(plan, brewery, draws=draws, seed=seed).plan
+
+
+def learn(location: str, brewery: str | None = None, plan: Plan | None = None) -> LearnedView:
+    """What the brews of a book tell of a brewery, for the size and process of the plan that comes next.
+
+    Raises Refused where there is nothing to learn from.
+    """
+    return learned_view(learn_from_book(location, brewery, plan))
 
 
 def condition(outlook: Outlook, readings: Sequence[Reading]) -> Outlook:

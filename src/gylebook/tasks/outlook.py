@@ -193,20 +193,14 @@ def look_ahead(
 
 def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior: Array, seed: int) -> Outlook:
     """Outlook of a plan that is solved already, given what was read on each of its stages."""
-    models = [
-        Model(stage.plan, brewery, observables(stage.readings, stage.plan, brewery)) for stage in stages
-    ]
-    observed = [
-        Observation(name=_name(number, o.name), value=o.value, error=o.error)
-        for number, model in enumerate(models)
-        for o in model.seen
-    ]
+    models = models_of(stages, brewery)
+    observed = observations_of(models)
     if not observed:
         latents, diagnostic = prior, None
     else:
         readings = {_name(n, o.name): o.reading for n, model in enumerate(models) for o in model.seen}
         try:
-            posterior = condition(_readings_forecast(models), prior, observed, seed=seed)
+            posterior = condition(readings_forecast(models), prior, observed, seed=seed)
         except NotConverged as stuck:
             if not stuck.worst:
                 raise
@@ -228,11 +222,25 @@ def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior:
     )
 
 
+def models_of(stages: Sequence[Stage], brewery: Brewery) -> list[Model]:
+    """The model of each stage, with what was read on it."""
+    return [Model(stage.plan, brewery, observables(stage.readings, stage.plan, brewery)) for stage in stages]
+
+
+def observations_of(models: Sequence[Model]) -> list[Observation]:
+    """Every reading of every stage, as inference takes it."""
+    return [
+        Observation(name=_name(number, o.name), value=o.value, error=o.error)
+        for number, model in enumerate(models)
+        for o in model.seen
+    ]
+
+
 def _name(stage: int, reading: str) -> str:
     return reading if stage == 0 else f"{reading} after change {stage}"
 
 
-def _readings_forecast(models: Sequence[Model]) -> Forecast:
+def readings_forecast(models: Sequence[Model]) -> Forecast:
     """What the instruments would show, each reading under the plan that was followed then."""
 
     def forecast(latents: Array) -> dict[str, Array]:
