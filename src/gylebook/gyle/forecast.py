@@ -9,7 +9,7 @@ kettle is; a new equation cannot break it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
@@ -57,14 +57,7 @@ class Model:
 
         A row so far out that an equation's source does not cover it is not a number; all others stand.
         """
-        try:
-            return self._shown(latents)
-        except OutsideValidity:
-            rows = len(latents)
-            if rows == 1:
-                return {seen.name: np.full(1, np.nan) for seen in self.seen}
-            halves = [self.readings_forecast(part) for part in (latents[: rows // 2], latents[rows // 2 :])]
-            return {name: np.concatenate([half[name] for half in halves]) for name in halves[0]}
+        return where_valid(self._shown, latents, [seen.name for seen in self.seen])
 
     def _shown(self, latents: Array) -> Mapping[str, Array]:
         figures = self.draw(latents)
@@ -76,3 +69,19 @@ class Model:
             numbers.update(timing.timings(self.plan, self.brewery, course, figures))
         rows = latents.shape[0]
         return {o.name: np.broadcast_to(shown(o, numbers, figures), (rows,)) for o in self.seen}
+
+
+def where_valid(
+    forecast: Callable[[Array], Mapping[str, Array]], latents: Array, names: Sequence[str]
+) -> Mapping[str, Array]:
+    """A forecast row by row where need be: what an equation's source does not cover is not a number."""
+    try:
+        return forecast(latents)
+    except OutsideValidity:
+        rows = len(latents)
+        if rows == 1:
+            return {name: np.full(1, np.nan) for name in names}
+        halves = [
+            where_valid(forecast, part, names) for part in (latents[: rows // 2], latents[rows // 2 :])
+        ]
+        return {name: np.concatenate([half[name] for half in halves]) for name in names}
