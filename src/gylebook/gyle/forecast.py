@@ -81,7 +81,5 @@ def where_valid(
         rows = len(latents)
         if rows == 1:
             return {name: np.full(1, np.nan) for name in names}
-        halves = [
-            where_valid(forecast, part, names) for part in (latents[: rows // 2], latents[rows // 2 :])
-        ]
+        halves = [where_valid(forecast, part, names) for part in (latents[: rows // 2], latents[rows // 2 :])]
         return {name: np.concatenate([half[name] for half in halves]) for name in names}
