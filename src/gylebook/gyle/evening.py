@@ -46,7 +46,8 @@ FULL, BESIDE_FULL = 0.5, 0.4  # of a vessel, where nobody says how much
 BOIL_MIN = 30.0
 MOST_BOILED = 1.0 / 3.0  # of the water, in a boil whose length nobody says
 POUR_AS_TOLD, TIME_AS_TOLD, WARM_AS_TOLD_K = 0.02, 0.02, 2.0  # sd where it was not read
-POUR_READ, TIME_READ, WARM_READ_K = 0.3, 0.3, 8.0  # sd where it was: the reading alone shall tell
+POUR_READ, TIME_READ, WARM_READ_K = 0.3, 0.3, 4.0  # where it was, so wide that the reading alone tells
+LEAST_POUR_KG = 0.1
 WEATHER_K = 0.25  # sd of the boiling point by the weather: 9 hPa at 0.028 K each
 TAP_K = (0.5, 44.0)
 
@@ -101,7 +102,7 @@ class EveningModel:
         self.evening, self.brewery, self.seen = evening, brewery, tuple(seen)
         plan = water_plan(evening.first_l + evening.second_l)
         gear = [k for k, figure in enumerate(figures_of(plan, brewery)) if _of_gear(figure, brewery)]
-        own = list(_own_figures(evening, brewery, {(o.place.step, o.place.quantity) for o in self.seen}))
+        own = list(_own_figures(evening, brewery, self.seen))
         self.figures: tuple[Figure, ...] = (*(figures_of(plan, brewery)[k] for k in gear), *own)
         published, found = published_figures(plan, brewery), belongings(plan, brewery)
         self.published: tuple[Figure, ...] = (*(published[k] for k in gear), *own)
@@ -138,8 +139,9 @@ def _of_gear(figure: Figure, brewery: Brewery) -> bool:
     return True
 
 
-def _own_figures(evening: Evening, brewery: Brewery, read: set[tuple[str, Quantity]]) -> Iterator[Figure]:
-    """What belongs to this evening alone; all of it is judgement."""
+def _own_figures(evening: Evening, brewery: Brewery, seen: Sequence[Observable]) -> Iterator[Figure]:
+    """What belongs to this evening alone, around what was read or else told; all of it is judgement."""
+    read = {(o.place.step, o.place.quantity): o.value for o in seen}
 
     def figure(name: str, unit: str, level: float, scatter: float, transform: Transform) -> Figure:
         return Figure(
@@ -151,22 +153,26 @@ def _own_figures(evening: Evening, brewery: Brewery, read: set[tuple[str, Quanti
             source="judgement",
         )
 
-    def pour(name: str, litres: float, *where: tuple[str, Quantity]) -> Figure:
-        level = litres * WATER_20
-        return figure(name, "kg", level, level * (POUR_READ if read & {*where} else POUR_AS_TOLD), "log")
+    def pour(name: str, step: str, litres: float) -> Figure:
+        level = max(read.get((step, "mass"), litres * WATER_20), LEAST_POUR_KG)
+        known = (step, "mass") in read or (step, "volume") in read
+        return figure(name, "kg", level, level * (POUR_READ if known else POUR_AS_TOLD), "log")
 
-    def warmth(name: str, level: float, where: tuple[str, Quantity]) -> Figure:
-        return figure(name, "°C", level, WARM_READ_K if where in read else WARM_AS_TOLD_K, "none")
+    def warmth(name: str, step: str, told_c: float) -> Figure:
+        where: tuple[str, Quantity] = (step, "temperature")
+        scatter = WARM_READ_K if where in read else WARM_AS_TOLD_K
+        return figure(name, "°C", read.get(where, told_c), scatter, "none")
 
-    yield pour("first_kg", evening.first_l, ("evening first", "mass"), ("evening first", "volume"))
-    yield pour("second_kg", evening.second_l, ("evening full", "mass"), ("evening full", "volume"))
-    yield warmth("liquor_c", brewery.liquor_c, ("evening full", "temperature"))
-    yield warmth("tap_c", brewery.chiller.tap_c, ("evening tap", "temperature"))
+    yield pour("first_kg", "evening first", evening.first_l)
+    yield pour("second_kg", "evening full", evening.second_l)
+    yield warmth("liquor_c", "evening full", brewery.liquor_c)
+    yield warmth("tap_c", "evening tap", brewery.chiller.tap_c)
+    boiled = max(read.get(("evening boil", "time"), evening.boil_minutes), 1.0)
     share = TIME_READ if ("evening boil", "time") in read else TIME_AS_TOLD
-    yield figure("boil_min", "min", evening.boil_minutes, share * evening.boil_minutes, "log")
+    yield figure("boil_min", "min", boiled, share * boiled, "log")
     yield figure("weather_k", "°C", 0.0, WEATHER_K, "none")
     if evening.beside_l is not None:
-        yield pour("beside_kg", evening.beside_l, ("evening beside", "mass"))
+        yield pour("beside_kg", "evening beside", evening.beside_l)
 
 
 def _numbers(evening: Evening, brewery: Brewery, figures: Mapping[str, Array]) -> Named:
