@@ -15,13 +15,14 @@ from dataclasses import dataclass
 class Evening:
     """Water in two pours, warmed, boiled, chilled and drained. [L at 20 °C, °C, min]
 
-    `warm_c` is read on the way to the boil.  `beside_l` is heated to `beside_c` in the second vessel on a
-    fire of its own; None where it has none.
+    `warm_c` is passed on the way to `hot_c`, where the lid comes off before the boil.  `beside_l` is heated
+    to `beside_c` in the second vessel on a fire of its own; None where it has none.
     """
 
     first_l: float
     second_l: float
     warm_c: float
+    hot_c: float
     boil_minutes: float
     chill_c: float
     beside_l: float | None = None

@@ -13,13 +13,12 @@ from collections.abc import Iterator, Mapping
 from gylebook.brewery.evening import Evening
 from gylebook.brewery.instruments import Quantity
 from gylebook.brewery.site import Brewery
-from gylebook.gyle.evening import own_fire_beside
 from gylebook.gyle.house import heat_source_of
 from gylebook.gyle.kettle import boil_temperature
 from gylebook.gyle.mash import WATER_20
 from gylebook.gyle.observe import Place
 from gylebook.gyle.steps import Amount, Step
-from gylebook.gyle.timing import LID_OFF_BELOW_BOIL_K
+from gylebook.gyle.timing import own_fire_beside
 
 POURING_MIN, DRAINING_MIN, WEIGHING_MIN = 10.0, 10.0, 5.0  # judgement
 
@@ -87,7 +86,7 @@ def _steps(evening: Evening, brewery: Brewery, minutes: Mapping[str, float]) -> 
             Amount(what="on the way", amount=evening.warm_c, dimension="temperature"),
             Amount(
                 what="at the end, lid off",
-                amount=boil_temperature(brewery) - LID_OFF_BELOW_BOIL_K,
+                amount=evening.hot_c,
                 dimension="temperature",
             ),
         ),
@@ -142,7 +141,14 @@ def _steps(evening: Evening, brewery: Brewery, minutes: Mapping[str, float]) -> 
             start_min=now,
             minutes=minutes["evening.chill_min"],
             what=brewery.chiller.kind,
-            amounts=(Amount(what="at the end", amount=evening.chill_c, dimension="temperature"),),
+            amounts=(
+                Amount(what="at the end", amount=evening.chill_c, dimension="temperature"),
+                Amount(
+                    what="cooling water a minute",
+                    amount=brewery.chiller.flow_l_per_min,
+                    dimension="volume",
+                ),
+            ),
             read=(("evening tap", "temperature"), ("evening chill", "time")),
             cautions=("coil", "chill") if brewery.chiller.kind == "coil" else ("scald", "chill"),
             vessel=kettle,
@@ -150,9 +156,7 @@ def _steps(evening: Evening, brewery: Brewery, minutes: Mapping[str, float]) -> 
         now += minutes["evening.chill_min"]
     for key, length in (("drained", DRAINING_MIN), ("left", WEIGHING_MIN)):
         step = f"evening {key}"
-        yield Step(
-            key=step, start_min=now, minutes=length, read=((step, "mass"), (step, "volume")), vessel=kettle
-        )
+        yield Step(key=step, start_min=now, minutes=length, read=((step, "mass"),), vessel=kettle)
         now += length
 
 

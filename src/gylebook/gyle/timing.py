@@ -85,6 +85,13 @@ def rinse_heating(brewery: Brewery) -> tuple[Vessel, HeatSource]:
     return brewery.vessels[brewery.rinse], max(spare or able, key=lambda s: s.power_kw)
 
 
+def own_fire_beside(brewery: Brewery) -> tuple[Vessel, HeatSource] | None:
+    """The second vessel and a fire that the kettle does not need; None where it has none."""
+    vessel, source = rinse_heating(brewery)
+    own = source.key != heat_source_of(brewery, brewery.kettle).key
+    return (vessel, source) if own and vessel.key == brewery.rinse else None
+
+
 def rest_heating_min(
     plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, Array], rest: int
 ) -> float:

@@ -38,22 +38,24 @@ TITLES: dict[str, tuple[str, str]] = {
     ),
     "evening drained": (
         "Drain it as you drain wort",
-        "Through the hose that you use, into buckets, until no more comes. Weigh them and add them up.",
+        "Through the hose that you use, into buckets, until no more comes. Weigh them and add them up, "
+        "or write down their litres where an instrument of the brewery file has those marks.",
     ),
     "evening left": (
         "Measure what stays",
-        "Tip the kettle out into a jug, and weigh that or read it.",
+        "Tip the kettle out into a jug, and weigh it; a jug that the brewery file has among its instruments "
+        "may be read instead.",
     ),
 }
 CHILLED = {
     "coil": (
         "Chill it with the coil",
-        "Coil in, water on as strong as the brewery file says, and stir as you stir wort. Take the "
+        "Coil in, water on as strong as said (time a bucketful), and stir as you stir wort. Take the "
         "temperature of the water that goes in; clock from water on.",
     ),
     "counterflow": (
         "Run it through the chiller",
-        "Water on as strong as the brewery file says; let the hot water run as fast as it leaves at the "
+        "Water on as strong as said (time a bucketful); let the hot water run as fast as it leaves at the "
         "temperature wanted. Take the temperature of the cooling water that goes in; clock the whole of it. "
         "What has run through counts as drained.",
     ),

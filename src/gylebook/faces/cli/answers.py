@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, is_dataclass
 from typing import Any
 
+from gylebook.tasks.evening import EveningOutlook
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, limit_views
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
@@ -44,7 +45,7 @@ def aim_answer(aim: AimView) -> dict[str, Any]:
     return asdict(aim)
 
 
-def reading_answers(outlook: Outlook) -> dict[str, Any] | None:
+def reading_answers(outlook: Outlook | EveningOutlook) -> dict[str, Any] | None:
     """How far the readings agree, and by which method they were taken in."""
     if outlook.diagnostic is None:
         return None

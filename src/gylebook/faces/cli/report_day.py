@@ -15,6 +15,7 @@ from gylebook.errors import Problem, Refused
 from gylebook.faces import findings, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.words import Units
+from gylebook.tasks.evening import EveningOutlook
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views
 from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
@@ -23,7 +24,7 @@ FAR = 3.0  # sd from what the rest says, beyond which a reading wants a second l
 NARROWED = (("fermenters.volume_l", "volume"), ("og", "gravity"), ("efficiency.fermenter", "efficiency"))
 
 
-def show_readings(outlook: Outlook, units: Units) -> None:
+def show_readings(outlook: Outlook | EveningOutlook, units: Units) -> None:
     """Each reading with how well it agrees, and how far the result can be trusted."""
     found = outlook.diagnostic
     if found is None:
