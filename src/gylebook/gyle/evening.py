@@ -22,6 +22,7 @@ from gylebook.brewery.evening import Evening
 from gylebook.brewery.instruments import READS, Instrument, Quantity
 from gylebook.brewery.plan import Aims, Liquor, Plan, Process
 from gylebook.brewery.site import Brewery
+from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array, Value
 from gylebook.figures.figure import Figure, FigureDraws
 from gylebook.gyle.belonging import Belonging, belongings
@@ -133,12 +134,15 @@ class EveningModel:
 
 
 def _as_noted(evening: Evening, seen: Sequence[Observable]) -> Evening:
-    """The evening with the temperatures that were written down beside its times."""
-    noted = {
-        NOTED[o.place.step]: o.reading.temperature_c
-        for o in seen
-        if o.place.quantity == "time" and o.place.step in NOTED and o.reading.temperature_c is not None
-    }
+    """The evening with the temperatures that were written down beside its times; one for each clock."""
+    noted: dict[str, float] = {}
+    for o in seen:
+        at_c, step = o.reading.temperature_c, o.place.step
+        if o.place.quantity != "time" or at_c is None or step not in NOTED:
+            continue
+        if noted.setdefault(NOTED[step], at_c) != at_c:
+            understood = f"was stopped at {noted[NOTED[step]]:g} and at {at_c:g} °C"
+            raise Refused((Problem(step, understood, "keep one of these readings"),))
     return replace(evening, **noted)
 
 

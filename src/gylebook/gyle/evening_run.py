@@ -26,7 +26,8 @@ from gylebook.matter.extract import wort_specific_heat
 from gylebook.matter.water import SPECIFIC_HEAT
 from gylebook.process.boil import evaporated_kg
 
-COLDEST_TAP_C = 0.5
+COLDEST_TAP_C, WARMEST_TAP_C = 0.5, 45.0
+HOTTEST_C = 105.0  # where the equations of heat end
 
 
 def run_water(evening: Evening, brewery: Brewery, figures: Mapping[str, Array], too_much_k: Value) -> Named:
@@ -35,16 +36,17 @@ def run_water(evening: Evening, brewery: Brewery, figures: Mapping[str, Array], 
     `too_much_k` is shown too much by the thermometer by which the fire is put out and the chiller stopped.
     """
     told_boil_c = boil_temperature(brewery)
-    boil_c = told_boil_c + figures["evening.weather_k"]
+    boil_c = np.minimum(told_boil_c + figures["evening.weather_k"], HOTTEST_C)
+    boil_min = np.clip(figures["evening.boil_min"], 0.0, A_DAY)
     liquor_c = np.clip(figures["evening.liquor_c"], 0.0, told_boil_c)
     # Water was chilled to there, so the tap was colder.
-    tap_c = np.clip(figures["evening.tap_c"], COLDEST_TAP_C, evening.chill_c - LEAST_ABOVE_TAP_K)
-    chilled_c = np.maximum(evening.chill_c - too_much_k, tap_c + LEAST_ABOVE_TAP_K)
+    warmest_c = min(max(evening.chill_c - LEAST_ABOVE_TAP_K, COLDEST_TAP_C), WARMEST_TAP_C)
+    tap_c = np.clip(figures["evening.tap_c"], COLDEST_TAP_C, warmest_c)
+    chilled_c = np.clip(evening.chill_c - too_much_k, tap_c + LEAST_ABOVE_TAP_K, HOTTEST_C)
     poured = figures["evening.first_kg"] + figures["evening.second_kg"]
-    gone = np.minimum(
-        evaporated_kg(figures["boil_off_l_per_h"], figures["evening.boil_min"]), MOST_OF_IT * poured
-    )
-    end_kg, left_l = poured - gone, figures["kettle.left_l"]
+    gone = np.minimum(evaporated_kg(figures["boil_off_l_per_h"], boil_min), MOST_OF_IT * poured)
+    end_kg = poured - gone
+    left_l = np.minimum(figures["kettle.left_l"], MOST_OF_IT * end_kg / WATER_20)
     drained_kg = end_kg - (left_l + figures["walls_l"]) * WATER_20
     kettle, source = brewery.vessels[brewery.kettle], heat_source_of(brewery, brewery.kettle)
 
@@ -56,7 +58,7 @@ def run_water(evening: Evening, brewery: Brewery, figures: Mapping[str, Array], 
             source,
             mass_kg * SPECIFIC_HEAT,
             liquor_c,
-            np.clip(to_c - too_much_k, 0.0, 105.0),
+            np.clip(to_c - too_much_k, 0.0, HOTTEST_C),
         )
         return np.minimum(minutes, A_DAY)
 
@@ -70,7 +72,7 @@ def run_water(evening: Evening, brewery: Brewery, figures: Mapping[str, Array], 
         "evening.warm_min": heated(kettle, source, poured, evening.warm_c),
         "evening.heat_min": heated(kettle, source, poured, evening.hot_c),
         "evening.boil_c": boil_c,
-        "evening.boil_min": figures["evening.boil_min"],
+        "evening.boil_min": boil_min,
         "evening.end_l": end_kg / WATER_20,
         "evening.drained_kg": drained_kg,
         "evening.drained_l": drained_kg / WATER_20,

@@ -21,7 +21,6 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.house_writer import with_house
 from gylebook.figures.draws import Array, summarise
-from gylebook.gyle.chill import A_DAY
 from gylebook.gyle.evening import instrument_at_hand
 from gylebook.gyle.evening_places import evening_places, evening_steps
 from gylebook.gyle.observe import Observable, Place, shown
@@ -30,11 +29,12 @@ from gylebook.infer.worth import rank_readings
 from gylebook.tasks.evening import EveningOutlook
 from gylebook.tasks.evening_words import detail_of, title_of
 from gylebook.tasks.files import text_of, write_new
+from gylebook.tasks.past import FITS_NOTHING
+from gylebook.tasks.reading_words import reading_in_words
 from gylebook.tasks.views import AmountView, OrderView, ReadingAsked, StepView, WorthView
 
 MOST_WORTH, LEAST_WORTH = 8, 0.02  # readings, and the share that one must take off some figure's spread
 INFORMS = 0.02  # share of a figure's variance that the readings must take away for it to be told
-NEVER_MIN = 0.75 * A_DAY  # the forecast counts a day for what never boils
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,12 +54,16 @@ class GaugedView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningView:
-    """The whole evening.  `stated` are the gear's figures whose start is the brewery file's own."""
+    """The whole evening.
+
+    `too_slow` tells that heating takes longer than the brewer's patience; `stated` are the gear's figures
+    that start from what the brewery file states, `untold` those of which no reading told.
+    """
 
     brewery: str
     order: OrderView
     worth: tuple[WorthView, ...]
-    never_boils: bool
+    too_slow: bool
     stated: tuple[str, ...]
     figures: tuple[GaugedView, ...]
     untold: tuple[str, ...]
@@ -74,7 +78,7 @@ def evening_view(outlook: EveningOutlook) -> EveningView:
         brewery=outlook.brewery.name,
         order=OrderView(name=outlook.brewery.name, steps=tuple(_steps(outlook))),
         worth=readings_that_pay(outlook),
-        never_boils=float(np.median(outlook.ahead["evening.heat_min"])) > NEVER_MIN,
+        too_slow=float(np.median(outlook.ahead["evening.heat_min"])) > outlook.brewery.patience_heat_min,
         stated=tuple(name for name in gear if name in outlook.brewery.house),
         figures=figures,
         untold=tuple(name for name in gear if name not in told) if figures else (),
@@ -118,10 +122,14 @@ def readings_that_pay(outlook: EveningOutlook) -> tuple[WorthView, ...]:
 
 
 def gauged_text(outlook: EveningOutlook, view: EveningView, path: Path) -> str:
-    """The brewery file with the figures of the gear that the readings told of."""
+    """The brewery file with the figures of the gear that the readings told of.
+
+    Raises Refused where they told of none, or one of them fits nothing else.
+    """
     if not view.figures:
         accepted = "give readings of an evening, with -r; these tell nothing of the gear"
         raise Refused((Problem("evening", "there is nothing to write", accepted),))
+    _refuse_misfits(outlook)
     text = with_house(
         text_of(path).decode(),
         {figure.name: figure.next_brew for figure in view.figures},
@@ -131,6 +139,23 @@ def gauged_text(outlook: EveningOutlook, view: EveningView, path: Path) -> str:
     )
     read_brewery(text, where="the brewery with what was learned")  # what is written must be read
     return text
+
+
+def _refuse_misfits(outlook: EveningOutlook) -> None:
+    """What is written stays for every plan to come, so a slip of the pen must not go in."""
+    found = outlook.diagnostic
+    pairs = zip(outlook.readings, found.misfits, strict=True) if found is not None else ()
+    problems = [
+        Problem(
+            reading_in_words(reading, outlook.brewery),
+            "fits nothing else, so nothing was written",
+            "check it and its unit, or leave it out",
+        )
+        for reading, misfit in pairs
+        if abs(misfit.from_rest) > FITS_NOTHING
+    ]
+    if problems:
+        raise Refused(problems)
 
 
 def write_gauged(outlook: EveningOutlook, view: EveningView, path: Path, out: Path) -> None:

@@ -24,8 +24,11 @@ NARROWS_LEAST = 0.015  # of a spread, below which a figure is not named behind a
 def show_steps(view: EveningView, units: Units) -> None:
     """The evening, one step after the other."""
     print_heading(f"{view.brewery}: an evening with water")
-    if view.never_boils:
-        print_sentence(f"{findings.RISK} This fire may not boil so much water: take less, with --litres.")
+    if view.too_slow:
+        print_sentence(
+            f"{findings.RISK} Bringing so much water to the boil takes longer than the patience that the "
+            "brewery file states, if it boils at all: take less, with --litres."
+        )
     for number, step in enumerate(view.order.steps, 1):
         length = f", {words.duration(round(step.minutes))}" if step.minutes else ""
         where = f" [{step.vessel}]" if step.vessel else ""
