@@ -150,6 +150,20 @@ def test_the_readings_that_pay_are_the_ones_that_narrow_most():
     assert best > 1.5 * gone(others[:6])
 
 
+def test_what_one_clock_has_told_makes_the_other_worth_less():
+    on, rng = only_fire(brewery(), kind="gas", power_kw=6.0), np.random.default_rng(12)
+    readings = read_evening(on, true_evening(on, rng) * 0.0, rng)
+
+    def worth_of_clocks(outlook):
+        told = [view for view in readings_that_pay(outlook) if view.step in ("evening warm", "evening heat")]
+        return max((view.narrows["heat.ring.net_share"] for view in told), default=0.0)
+
+    first = worth_of_clocks(look_at_evening(on))
+    second = worth_of_clocks(look_at_evening(on, [r for r in readings if r.step == "evening warm"]))
+    assert first > 0.15
+    assert second < 0.5 * first
+
+
 def test_a_reading_that_was_taken_pays_no_more():
     on, rng = brewery(), np.random.default_rng(7)
     readings = read_evening(on, true_evening(on, rng), rng)

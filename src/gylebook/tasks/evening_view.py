@@ -90,7 +90,7 @@ def readings_that_pay(outlook: EveningOutlook) -> tuple[WorthView, ...]:
 
     The biases of scale, clock and thermometer are no aim of their own; that of the marks is.
     """
-    model, rows = outlook.expected, len(outlook.prior)
+    model, rows = outlook.model, len(outlook.latents)
     wanted = [
         k
         for k, one in enumerate(model.belongings)
@@ -101,10 +101,10 @@ def readings_that_pay(outlook: EveningOutlook) -> tuple[WorthView, ...]:
     ahead = [(place, seen) for place, seen in _imagined(outlook) if (place.step, place.quantity) in left]
     if not ahead:
         return ()
-    figures = model.draw(outlook.prior)
+    figures, numbers = model.draw(outlook.latents), model.forecast(outlook.latents)
     ranked = rank_readings(
-        outlook.next_latents(outlook.prior).T[wanted],
-        np.array([np.broadcast_to(shown(seen, outlook.ahead, figures), (rows,)) for _, seen in ahead]),
+        outlook.next_latents(outlook.latents).T[wanted],
+        np.array([np.broadcast_to(shown(seen, numbers, figures), (rows,)) for _, seen in ahead]),
         np.array([seen.error for _, seen in ahead]),
         MOST_WORTH,
     )
