@@ -72,10 +72,37 @@ def _minutes_to(
     boil_c: float,
     to_c: float,
 ) -> Value:
-    chiller, start = brewery.chiller, hottest_c(plan, boil_c)
+    start = hottest_c(plan, boil_c)
+    return cooling_minutes(
+        brewery,
+        figures,
+        end.mass_kg,
+        wort_specific_heat(end.plato, 0.5 * (start + to_c)),
+        boil_c=boil_c,
+        tap_c=brewery.chiller.tap_c,
+        from_c=start,
+        to_c=to_c,
+    )
+
+
+def cooling_minutes(
+    brewery: Brewery,
+    figures: Mapping[str, Array],
+    mass_kg: Value,
+    specific: Value,
+    *,
+    boil_c: float,
+    tap_c: Value,
+    from_c: Value,
+    to_c: Value,
+) -> Value:
+    """Minutes that the brewery's chiller takes, with cooling water of `tap_c`. [min, kg, kJ/(kg K), °C]
+
+    A time that the brewer stated counts as read at the tap of the brewery file, from `boil_c`.
+    """
+    chiller = brewery.chiller
     if chiller.kind == "none":
-        return np.full_like(end.plato, A_DAY)
-    specific = wort_specific_heat(end.plato, 0.5 * (start + to_c))
+        return np.full_like(mass_kg, A_DAY)
     if chiller.known is not None:
         known = chiller.known
         seen = (
@@ -95,20 +122,8 @@ def _minutes_to(
     else:
         ua = cooling.coil_ua(chiller.area_m2 or USUAL_COIL_M2, figures["chill.u_w_per_m2_k"])
     if chiller.kind == "counterflow":
-        minutes = _counterflow_minutes(brewery, ua, specific, end.mass_kg, start, to_c)
+        flow = cooling.counterflow_wort_flow(ua, specific, chiller.flow_l_per_min, tap_c, from_c, to_c)
+        minutes = np.where(to_c > tap_c, mass_kg / np.maximum(flow, 1e-3), A_DAY)
     else:
-        minutes = cooling.coil_minutes(
-            end.mass_kg, specific, ua, chiller.flow_l_per_min, chiller.tap_c, start, to_c
-        )
+        minutes = cooling.coil_minutes(mass_kg, specific, ua, chiller.flow_l_per_min, tap_c, from_c, to_c)
     return minutes * figures["chill.time_factor"] if chiller.known is not None else minutes
-
-
-def _counterflow_minutes(
-    brewery: Brewery, ua: Value, specific: Value, mass_kg: Value, start_c: float, to_c: float
-) -> Value:
-    """Time to run the kettle through, as fast as the outlet stays at the temperature wanted."""
-    chiller = brewery.chiller
-    if to_c <= chiller.tap_c:
-        return np.full_like(mass_kg, A_DAY)
-    flow = cooling.counterflow_wort_flow(ua, specific, chiller.flow_l_per_min, chiller.tap_c, start_c, to_c)
-    return mass_kg / np.maximum(flow, 1e-3)

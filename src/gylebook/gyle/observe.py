@@ -154,7 +154,12 @@ def _mash_places(plan: Plan, brewery: Brewery) -> list[Place]:
 
 def observables(readings: Iterable[Reading], plan: Plan, brewery: Brewery) -> tuple[Observable, ...]:
     """Every reading tied to the course; all that cannot be tied is refused at once."""
-    known = {(place.step, place.quantity): place for place in (*places(plan, brewery), *ferment_places(plan))}
+    return tied(readings, (*places(plan, brewery), *ferment_places(plan)), brewery)
+
+
+def tied(readings: Iterable[Reading], at: Iterable[Place], brewery: Brewery) -> tuple[Observable, ...]:
+    """Every reading tied to one of these places; all that cannot be tied is refused at once."""
+    known = {(place.step, place.quantity): place for place in at}
     problems: list[Problem] = []
     out: list[Observable] = []
     for number, reading in enumerate(readings):

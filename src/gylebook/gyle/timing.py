@@ -36,7 +36,7 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
     """Minutes of every heating and cooling that this process has."""
     out: Named = {}
     if course.mash is not None:
-        out["heat.strike_min"] = _heating(
+        out["heat.strike_min"] = heating_in(
             brewery,
             figures,
             brewery.vessels[brewery.kettle],
@@ -47,7 +47,7 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
         )
     if plan.liquor.rinse_l and course.mash is not None:
         vessel, source = rinse_heating(brewery)
-        out["heat.rinse_min"] = _heating(
+        out["heat.rinse_min"] = heating_in(
             brewery,
             figures,
             vessel,
@@ -58,7 +58,7 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
         )
     full = course.kettle.full
     from_c = plan.mash[-1].temperature_c if course.mash is not None else brewery.liquor_c
-    out["heat.boil_min"] = _heating(
+    out["heat.boil_min"] = heating_in(
         brewery,
         figures,
         brewery.vessels[brewery.kettle],
@@ -85,6 +85,13 @@ def rinse_heating(brewery: Brewery) -> tuple[Vessel, HeatSource]:
     return brewery.vessels[brewery.rinse], max(spare or able, key=lambda s: s.power_kw)
 
 
+def own_fire_beside(brewery: Brewery) -> tuple[Vessel, HeatSource] | None:
+    """The second vessel and a fire that the kettle does not need; None where it has none."""
+    vessel, source = rinse_heating(brewery)
+    own = source.key != heat_source_of(brewery, brewery.kettle).key
+    return (vessel, source) if own and vessel.key == brewery.rinse else None
+
+
 def rest_heating_min(
     plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, Array], rest: int
 ) -> float:
@@ -93,7 +100,7 @@ def rest_heating_min(
     if after <= before or course.mash is None:
         return 0.0
     liquid = (plan.liquor.mash_l or 0.0) * WATER_20 * SPECIFIC_HEAT + 1.7 * course.mash.grain_kg
-    minutes = _heating(
+    minutes = heating_in(
         brewery,
         figures,
         brewery.vessels[brewery.kettle],
@@ -105,7 +112,7 @@ def rest_heating_min(
     return float(np.minimum(np.median(minutes), A_DAY))
 
 
-def _heating(
+def heating_in(
     brewery: Brewery,
     figures: Mapping[str, Array],
     vessel: Vessel,
@@ -114,6 +121,7 @@ def _heating(
     from_c: Value,
     to_c: Value,
 ) -> Value:
+    """Minutes to bring a vessel and what is in it to a temperature, lid on."""
     net_kw = source.power_kw * figures[f"heat.{source.key}.net_share"]
     wall_m2, top_m2 = pot_areas(vessel)
     factor = figures["heat.loss_factor"]

@@ -52,10 +52,16 @@ def learned_text(learning: Learning, view: LearnedView) -> str:
         {level.name: level.unit for level in levels},
         where=f"brewery “{view.brewery}” version {view.version}",
         instead_of={ABSORPTION} if "retained_l_per_kg" in names else (),
-        note=f"learned from {view.brews} brew{'s' if view.brews > 1 else ''}",
+        note=_note(view),
     )
     read_brewery(text, where="the brewery with what was learned")  # what is written must be read
     return text
+
+
+def _note(view: LearnedView) -> str:
+    """From what it was learned, beside each figure."""
+    water = " and an evening with water" if view.evening else ""
+    return f"learned from {view.brews} brew{'s' if view.brews > 1 else ''}{water}"
 
 
 def write_learned(learning: Learning, view: LearnedView, path: Path) -> None:

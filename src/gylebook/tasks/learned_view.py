@@ -66,6 +66,7 @@ class LevelView:
 class LearnedView:
     """All that was learned of one brewery, and what it makes of the next brew (`foreseen`).
 
+    `evening` counts the readings of an evening with water, which counts among a level's `brews` as one;
     `set_aside` are readings that fit nothing, as (brew, step, quantity); `trusted` tells whether the guesses
     of the scatters were weighed well enough.
     """
@@ -74,6 +75,7 @@ class LearnedView:
     version: int
     brews: int
     readings: int
+    evening: int
     unread: tuple[str, ...]
     left_out: tuple[str, ...]
     set_aside: tuple[tuple[str, str, str], ...]
@@ -92,9 +94,10 @@ def learned_view(learning: Learning) -> LearnedView:
         version=learning.gathered.version,
         brews=len(pasts),
         readings=sum(len(past.readings) for past in pasts),
+        evening=0 if learning.evening is None else len(learning.evening.readings),
         unread=learning.gathered.unread,
         left_out=learning.gathered.left_out,
-        set_aside=tuple((past.name, r.step, r.quantity) for past in pasts for r in past.set_aside),
+        set_aside=tuple((past.name, r.step, r.quantity) for past in learning.told for r in past.set_aside),
         levels=tuple(_levels(learning)),
         foreseen=_foreseen(learning),
         pareto_k=learned.pareto_k,
@@ -159,7 +162,7 @@ def _levels(learning: Learning) -> Iterator[LevelView]:
 
 def _circumstances(learning: Learning, upcoming: tuple[Belonging | None, ...]) -> dict[Key, Belonging]:
     """Every figure in every circumstance, as the newest brew that met it has it; what comes next first."""
-    met_so_far = [upcoming, *(past.belongings for past in reversed(learning.pasts))]
+    met_so_far = [upcoming, *(past.belongings for past in reversed(learning.told))]
     out: dict[Key, Belonging] = {}
     for found in met_so_far:
         for one in found:
@@ -170,9 +173,9 @@ def _circumstances(learning: Learning, upcoming: tuple[Belonging | None, ...]) -
 
 
 def _informed(learning: Learning) -> dict[Key, list[str]]:
-    """The brews whose readings tell something of each figure."""
+    """The brews, or the evening, whose readings tell something of each figure."""
     out: dict[Key, list[str]] = {}
-    for past in learning.pasts:
+    for past in learning.told:
         columns = of_house(learning.states, past.belongings)
         told = past.line.told(columns, np.eye(len(columns)))
         keys = [

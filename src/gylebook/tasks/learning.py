@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
@@ -25,8 +26,9 @@ from gylebook.infer.levels import Evidence, evidence_of
 from gylebook.infer.states import Met, States, Ties
 from gylebook.infer.straight import Line, expected, straight
 from gylebook.record.store import open_book
+from gylebook.tasks.evening_told import told_by_evening
 from gylebook.tasks.outlook import look_ahead
-from gylebook.tasks.past import SEED, Gathered, Past, Progress, gather
+from gylebook.tasks.past import SEED, Gathered, Past, Progress, Told, gather
 
 Columns = NDArray[np.intp]
 SOLVED_WITH = 400  # draws: the size of the next brew is wanted, not its last gram
@@ -37,11 +39,12 @@ LOOKS = 2  # over the published spreads, then over what was learned from that
 class Learning:
     """What the brews of one brewery tell, and what comes next.
 
-    `lines` are those of the brews' readings; `plan` is brewed next, on `site`: the newest version of the
-    brewery, its house figures left out as in every brew.
+    `lines` are those of the readings of all that is `told`; `plan` is brewed next, on `site`: the newest
+    version of the brewery, its house figures left out as in every brew.
     """
 
     gathered: Gathered
+    evening: Told | None
     states: States
     learned: Learned
     evidence: tuple[Evidence, ...]
@@ -55,40 +58,52 @@ class Learning:
         """The brews that were learned from."""
         return self.gathered.pasts
 
+    @property
+    def told(self) -> tuple[Told, ...]:
+        """All that was learned from: the evening with water, where there was one, and every brew."""
+        return _together(self.evening, self.gathered)
+
 
 def learn_from_book(
     location: str,
     brewery: str | None = None,
     plan: Plan | None = None,
     *,
+    evening: Sequence[Reading] = (),
     seed: int = 1,
     progress: Progress = lambda done, of: None,
 ) -> Learning:
     """Learn from every brew on a brewery, that of the newest brew where none is named.
 
     `plan` is what comes next, for the circumstances that the levels are told for; else the newest brew's.
-    What it leaves open is solved, on the brewery as its newest file has it.
+    What it leaves open is solved, on the brewery as its newest file has it.  `evening` are readings of a
+    calibration evening on that gear.
     Raises Refused where there is nothing to learn from.
     """
     with open_book(location) as book:
         gathered = gather(book, brewery, progress)
-    return learned_from(gathered, plan, seed=seed)
+    return learned_from(gathered, plan, evening=evening, seed=seed)
 
 
-def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1) -> Learning:
+def learned_from(
+    gathered: Gathered, plan: Plan | None = None, *, evening: Sequence[Reading] = (), seed: int = 1
+) -> Learning:
     """Learn from brews that are gathered already."""
     typed = read_brewery(gathered.text, where=f"brewery “{gathered.brewery}” version {gathered.version}")
     site = replace(typed, house={})
     upcoming = gathered.pasts[-1].plan if plan is None else look_ahead(plan, typed, draws=SOLVED_WITH).plan
-    states = states_of(gathered.pasts, upcoming, site)
-    lines: list[Line] = [past.line for past in gathered.pasts]
+    water = told_by_evening(site, evening, gathered.pasts[0].when) if evening else None
+    told = _together(water, gathered)
+    states = states_of(told, upcoming, site)
+    lines: list[Line] = [past.line for past in told]
     for _ in range(LOOKS - 1):
-        evidence = evidence_from(states, gathered.pasts, lines)
+        evidence = evidence_from(states, told, lines)
         learned = learn(states.house(), evidence, seed=seed, guesses=QUICK)
-        lines = [line_of(states, learned, past) for past in gathered.pasts]
-    evidence = evidence_from(states, gathered.pasts, lines)
+        lines = [line_of(states, learned, past) for past in told]
+    evidence = evidence_from(states, told, lines)
     return Learning(
         gathered=gathered,
+        evening=water,
         states=states,
         learned=learn(states.house(), evidence, seed=seed),
         evidence=tuple(evidence),
@@ -97,6 +112,11 @@ def learned_from(gathered: Gathered, plan: Plan | None = None, *, seed: int = 1)
         site=site,
         seed=seed,
     )
+
+
+def _together(evening: Told | None, gathered: Gathered) -> tuple[Told, ...]:
+    """The evening counts as of the first brew: gear is tried before it is brewed on."""
+    return gathered.pasts if evening is None else (evening, *gathered.pasts)
 
 
 def of_house(states: States, found: Sequence[Belonging | None]) -> Columns:
@@ -131,7 +151,7 @@ def expected_of(
     return columns, learned.next_brew(states.made_of(places), states.family(places))
 
 
-def evidence_from(states: States, pasts: Sequence[Past], lines: Sequence[Line]) -> list[Evidence]:
+def evidence_from(states: States, pasts: Sequence[Told], lines: Sequence[Line]) -> list[Evidence]:
     """What each brew tells, its readings along these lines."""
     out = []
     for past, line in zip(pasts, lines, strict=True):
@@ -152,7 +172,7 @@ def evidence_from(states: States, pasts: Sequence[Past], lines: Sequence[Line]) 
     return out
 
 
-def states_of(pasts: Sequence[Past], plan: Plan, site: Brewery) -> States:
+def states_of(pasts: Sequence[Told], plan: Plan, site: Brewery) -> States:
     """States for every level that some reading touches, in every circumstance met or to come."""
     touched = {
         one.family
@@ -174,7 +194,7 @@ def states_of(pasts: Sequence[Past], plan: Plan, site: Brewery) -> States:
     return States(ties, met(chosen, np.arange(len(chosen))))
 
 
-def line_of(states: States, learned: Learned, past: Past) -> Line:
+def line_of(states: States, learned: Learned, past: Told) -> Line:
     """The brew's readings along a line over what the house expects of it; as before where none is found."""
     columns, figures = expected_of(states, learned, past.belongings)
     try:

@@ -30,12 +30,19 @@ def solve(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED)
     return look_ahead(plan, brewery, draws=draws, seed=seed).plan
 
 
-def learn(location: str, brewery: str | None = None, plan: Plan | None = None) -> LearnedView:
+def learn(
+    location: str,
+    brewery: str | None = None,
+    plan: Plan | None = None,
+    *,
+    evening: Sequence[Reading] = (),
+) -> LearnedView:
     """What the brews of a book tell of a brewery, for the size and process of the plan that comes next.
 
-    Raises Refused where there is nothing to learn from.
+    `evening` are readings of an evening with water on that gear.  Raises Refused where there is
+    nothing to learn from.
     """
-    return learned_view(learn_from_book(location, brewery, plan))
+    return learned_view(learn_from_book(location, brewery, plan, evening=evening))
 
 
 def condition(outlook: Outlook, readings: Sequence[Reading]) -> Outlook:

@@ -193,7 +193,7 @@ def look_ahead(
     if problems:
         raise Refused(problems)
     check_together(plan, brewery)
-    _refuse_house_figures(plan, brewery)
+    refuse_house_figures(plan, brewery)
     prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
     stage = Stage(plan=solve_or_explain(plan, brewery, prior), readings=tuple(readings))
     return look_again(plan, (stage,), brewery, prior=prior, seed=seed)
@@ -265,7 +265,7 @@ def readings_forecast(models: Sequence[Model]) -> Forecast:
     return forecast
 
 
-def _refuse_house_figures(plan: Plan, brewery: Brewery) -> None:
+def refuse_house_figures(plan: Plan, brewery: Brewery) -> None:
     """A house figure that no gyle has, or whose level or scatter cannot be, is refused."""
     known = ", ".join(figure.name for figure in published_figures(plan, brewery))
     problems = [

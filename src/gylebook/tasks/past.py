@@ -41,23 +41,30 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Past:
-    """One brew of the past.  `readings` are those that count, one for each residual of `line`.
+class Told:
+    """What readings told of the figures of one day.
 
-    `brewery` has no house figures of its own, so that latents are in published spreads.
+    `readings` are those that count, one for each residual of `line`.  Latents are in published
+    spreads: no house figure of a brewery file went into them.
     """
 
     name: str
     when: float  # years
-    plan: Plan
-    brewery: Brewery
-    model: Model
     belongings: tuple[Belonging | None, ...]
     readings: tuple[Reading, ...]
-    errors: tuple[float, ...]
     set_aside: tuple[Reading, ...]
     told: Readings
     line: Line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Past(Told):
+    """One brew of the past."""
+
+    plan: Plan
+    brewery: Brewery
+    model: Model
+    errors: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -146,7 +153,7 @@ def past_brew(name: str, started_at: str, stages: Sequence[Stage], brewery: Brew
     if not observations:
         return None
     readings = [seen.reading for model in models for seen in model.seen]
-    kept, line = _reconciled(readings_forecast(models), observations, len(models[-1].figures))
+    kept, line = reconciled(readings_forecast(models), observations, len(models[-1].figures))
     counted = [observations[row] for row in kept]
     return Past(
         name=name,
@@ -163,7 +170,7 @@ def past_brew(name: str, started_at: str, stages: Sequence[Stage], brewery: Brew
     )
 
 
-def _reconciled(forecast: Forecast, observations: Sequence[Observation], d: int) -> tuple[list[int], Line]:
+def reconciled(forecast: Forecast, observations: Sequence[Observation], d: int) -> tuple[list[int], Line]:
     """The readings that count, by number, and their line over the published spreads.
 
     The one that fits worst is set aside, and again, until all the others fit.

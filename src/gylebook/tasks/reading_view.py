@@ -45,15 +45,14 @@ def trust_of(found: Diagnostic, draws: int) -> TrustView:
 
 
 def _view(outlook: Outlook, reading: Reading, misfit: Misfit) -> ReadingView:
-    instrument = outlook.brewery.instruments[reading.instrument]
     (seen,) = observables([reading], outlook.plan, outlook.brewery)
-    slip = likely_slip(
-        seen,
-        misfit.expected,
-        misfit.spread,
-        hot_c=_heat(outlook, seen.place),
-        wort_plato=_wort(outlook, seen),
-    )
+    return view_of(seen, misfit, hot_c=_heat(outlook, seen.place), wort_plato=_wort(outlook, seen))
+
+
+def view_of(seen: Observable, misfit: Misfit, *, hot_c: float, wort_plato: float) -> ReadingView:
+    """One reading against the rest; `hot_c` is how hot its liquid stands, `wort_plato` how strong it is."""
+    reading, instrument = seen.reading, seen.instrument
+    slip = likely_slip(seen, misfit.expected, misfit.spread, hot_c=hot_c, wort_plato=wort_plato)
     hydrometer = instrument.kind == "hydrometer"
     return ReadingView(
         step=reading.step,

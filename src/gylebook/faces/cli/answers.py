@@ -15,7 +15,7 @@ from gylebook.faces import telling
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views, limit_views
-from gylebook.tasks.trust import ReadingView
+from gylebook.tasks.trust import ReadingView, TrustView
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
 
 
@@ -48,14 +48,18 @@ def aim_answer(aim: AimView) -> dict[str, Any]:
 
 
 def reading_answers(outlook: Outlook) -> dict[str, Any] | None:
-    """How far the readings agree, and by which method they were taken in."""
-    trust = trust_view(outlook)
+    """How far the readings of a day agree, and by which method they were taken in."""
+    return read_answers(reading_views(outlook), trust_view(outlook))
+
+
+def read_answers(views: Sequence[ReadingView], trust: TrustView | None) -> dict[str, Any] | None:
+    """How far readings agree, and by which method they were taken in; nothing where there are none."""
     if trust is None:
         return None
     return {
         **asdict(trust),
         "in_words": telling.trust_sentence(trust),
-        "misfits": [_misfit_answer(view) for view in reading_views(outlook)],
+        "misfits": [_misfit_answer(view) for view in views],
     }
 
 

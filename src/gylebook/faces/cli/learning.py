@@ -15,7 +15,7 @@ from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.tasks.backtest import Backtest, backtest
-from gylebook.tasks.files import load_plan, write_new
+from gylebook.tasks.files import load_plan, load_readings, write_new
 from gylebook.tasks.keep_learned import keep_learned, write_learned
 from gylebook.tasks.learned_view import learned_view
 from gylebook.tasks.learning import learn_from_book
@@ -33,6 +33,12 @@ from gylebook.tasks.learning import learn_from_book
     help="Plan to be brewed next, for whose size and process levels are told; else the newest brew's.",
 )
 @click.option(
+    "--evening",
+    "water",
+    type=click.Path(path_type=Path),
+    help="Readings of a calibration evening on this gear.",
+)
+@click.option(
     "--backtest", "foresee", is_flag=True, help="Hold every past brew to its forecast from those before."
 )
 @click.option("--picture", type=click.Path(path_type=Path), help="Draw the backtest into a new SVG file.")
@@ -46,6 +52,7 @@ def learn(
     as_json: bool,
     brewery: str | None,
     upcoming: Path | None,
+    water: Path | None,
     foresee: bool,
     picture: Path | None,
     write: Path | None,
@@ -58,7 +65,13 @@ def learn(
     unless --write or --keep is given.
     """
     plan = None if upcoming is None else load_plan(upcoming, location)
-    learning = learn_from_book(location, brewery, plan, progress=_progress("looking at brew"))
+    learning = learn_from_book(
+        location,
+        brewery,
+        plan,
+        evening=() if water is None else load_readings(water),
+        progress=_progress("looking at brew"),
+    )
     view = learned_view(learning)
     found = backtest(learning, progress=_progress("foreseeing brew")) if foresee or picture else None
     if picture is not None and found is not None:

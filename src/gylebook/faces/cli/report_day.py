@@ -18,18 +18,23 @@ from gylebook.faces.words import Units
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views
+from gylebook.tasks.trust import ReadingView, TrustView
 from gylebook.tasks.views import ChangeView, OrderView, RemedyView, StepView, WorthView
 
 NARROWED = (("fermenters.volume_l", "volume"), ("og", "gravity"), ("efficiency.fermenter", "efficiency"))
 
 
 def show_readings(outlook: Outlook, units: Units) -> None:
-    """Each reading with how well it agrees, and how far the result can be trusted."""
-    trust = trust_view(outlook)
+    """Each reading of a day with how well it agrees, and how far the result can be trusted."""
+    show_read(reading_views(outlook), trust_view(outlook), units)
+
+
+def show_read(views: Sequence[ReadingView], trust: TrustView | None, units: Units) -> None:
+    """Readings with how well each agrees, and how far the result can be trusted; nothing where none are."""
     if trust is None:
         return
     rows, doubts = [], []
-    for view in reading_views(outlook):
+    for view in views:
         told = f"{findings.RISK} check it" if view.doubtful else "agrees"
         what = telling.what_was_read(view, units)
         rows.append((telling.clock_text(view.at), view.step, what, view.instrument, told))

@@ -37,8 +37,12 @@ def show_learned(view: LearnedView, units: Units) -> None:
         for level in known
     ]
     title = f"{view.brewery}: {_many(view.brews, 'brew')}, {_many(view.readings, 'reading')}"
+    if view.evening:
+        title += f", and {_many(view.evening, 'reading')} of an evening with water"
     print_table(title, ("", "published", "next brew", "brews", "gone"), rows)
     click.echo("  gone: of the published scatter, for the next brew")
+    if view.evening:
+        click.echo("  brews: the evening with water counts as one")
     for level in known:
         if level.since and level.comes_next:
             print_sentence(f"{figure_name(level.family)}: {level.gear}, since {level.since}.")
