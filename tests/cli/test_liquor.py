@@ -190,3 +190,31 @@ def test_a_dose_that_sours_too_far_is_refused(shed, of, into, amount, said):
         plan.write(f'\n[[doses]]\nof = "{of}"\ninto = "{into}"\namount = "{amount}"\n')
 
     assert said in refusal("liquor", shed / "plan.toml", *FEW)
+
+
+def test_an_acid_that_brings_too_much_of_an_ion_is_named(shed):
+    changed(
+        shed / "plan.toml",
+        ('acid = "lactic acid 88 %"', 'acid = "hydrochloric acid 10 %"'),
+        ('chloride = "60 mg/L"', 'chloride = { aim = "60 mg/L", most = "80 mg/L" }'),
+    )
+
+    told = " ".join(cli("liquor", shed / "plan.toml", *FEW).out.split())
+
+    assert "In the mash and rinse liquor chloride is" in told
+    assert "the acid brings it" in told
+
+
+def test_without_grain_there_is_kettle_liquor_and_no_mash_ph(shed):
+    text = (shed / "plan.toml").read_text(encoding="utf-8")
+    tables = text.split("\n\n")
+    kept = [t for t in tables if not t.startswith(("[[grist]]", "[[mash]]"))]
+    malt = '[[additions]]\nname = "pale dry malt extract"\nmass = "4 kg"\nat = "boil"\ntime = "60 min"'
+    plan = "\n\n".join([*kept, malt]).replace('kind = "dunk rinse"', 'kind = "extract only"')
+    (shed / "plan.toml").write_text(plan.replace('mash_ph = "5.4"\n', ""), encoding="utf-8")
+
+    told = cli("liquor", shed / "plan.toml", *FEW)
+
+    assert told.code == 0, told.err
+    assert "kettle," in told.out
+    assert "mash" not in told.out

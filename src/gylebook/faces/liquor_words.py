@@ -131,16 +131,26 @@ def rinse_sentence(liquor: LiquorView) -> str:
     )
 
 
-def outside_sentence(ions: IonsView, outside: OutsideView) -> str:
-    """Which ion no dose brings where it was wanted, and what would."""
-    got = f"{outside.ion} is {mg(outside.got)} of {mg(outside.wanted)} wanted"
-    if outside.dilution is None:
-        return f"{RISK} In the {ions.where} liquor {got}: no salt at hand brings more of it and nothing else."
-    share = words.share(outside.dilution)
-    return (
-        f"{RISK} In the {ions.where} liquor {got}: no salt takes it out; {share} of water with nothing in it "
-        "would bring it down, see diluted_with."
-    )
+def outside_sentences(liquor: LiquorView) -> list[str]:
+    """Which ions no dose brings where they were wanted, and what would; mash and rinse together."""
+    out = []
+    places = liquor.liquors[1:]
+    for ion in dict.fromkeys(outside.ion for place in places for outside in place.outside):
+        found = [(place, outside) for place in places for outside in place.outside if outside.ion == ion]
+        where = " and ".join(place.where for place, _ in found)
+        worst = max((outside for _, outside in found), key=lambda outside: abs(outside.got - outside.wanted))
+        got = f"{RISK} In the {where} liquor {ion} is {mg(worst.got)} of {mg(worst.wanted)} wanted"
+        out.append(f"{got}: {_help(worst)}")
+    return out
+
+
+def _help(outside: OutsideView) -> str:
+    if outside.why == "lack":
+        return "no salt at hand brings it without too much of another."
+    if outside.why == "dosed":
+        return "the acid brings it. Take another acid, or dilute the liquor so that it needs less."
+    share = words.share(outside.dilution or 0.0)
+    return f"no salt takes it out. {share} of water with nothing in it would bring it down: diluted_with."
 
 
 def lactate_sentence(liquor: LiquorView) -> str:

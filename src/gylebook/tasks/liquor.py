@@ -108,34 +108,43 @@ def _ions(
     }
     wanted = () if where == "as drawn" else ions_wanted(outlook.plan, where)
     got = {ion: amount.median for ion, amount in amounts.items()}
-    got["alkalinity"] = float(np.median(_drawn_alkalinity(outlook))) * AS_CACO3
+    drawn = _drawn(outlook)
+    got["alkalinity"] = drawn["alkalinity"]
     return IonsView(
         where=where,
         litres=litres,
         mg_per_l=amounts,
         wanted={aim.ion: aim.mg_per_l for aim in wanted},
-        outside=tuple(view for aim in wanted if (view := _outside(aim, got.get(aim.ion, 0.0)))),
+        outside=tuple(
+            view for aim in wanted if (view := _outside(aim, got.get(aim.ion, 0.0), drawn[aim.ion]))
+        ),
         alkalinity=told(alkalinity, AS_CACO3),
         residual_alkalinity=None if residual is None else told(residual, AS_CACO3),
         beyond=tuple(ion for ion in amounts if ion in GUIDES and got[ion] > GUIDES[ion].beyond),
     )
 
 
-def _drawn_alkalinity(outlook: Outlook) -> Value:
-    """Alkalinity of the liquor as drawn, which an aim for it is about. [mEq/L]"""
-    return outlook.liquor.drawn.alkalinity if outlook.liquor is not None else 0.0
+def _drawn(outlook: Outlook) -> dict[str, float]:
+    """What the liquor holds as it is drawn, its alkalinity too. [mg/L, as CaCO3]"""
+    drawn = outlook.liquor.drawn if outlook.liquor is not None else Solution()
+    held = {ion: float(np.median(getattr(drawn, ion))) * MOLAR_MASS[ion] for ion in SHOWN}
+    return {**held, "alkalinity": float(np.median(drawn.alkalinity)) * AS_CACO3}
 
 
-def _outside(aim: IonAim, got: float) -> OutsideView | None:
+def _outside(aim: IonAim, got: float, drawn: float) -> OutsideView | None:
     """An ion that lies beyond its bounds, or far from its aim where it has none; None where it does not."""
     tolerance = TOLERANCE_MG[aim.ion]
     least = max(aim.least, aim.mg_per_l - 2.0 * tolerance) if aim.least == 0.0 else aim.least
     most = aim.mg_per_l + 2.0 * tolerance if aim.most is None else aim.most
     if least - ROUNDS_MG <= got <= most + ROUNDS_MG:
         return None
-    too_much = got > most
-    dilution = float(dilution_to(aim.mg_per_l, got, 0.0)) if too_much else None
-    return OutsideView(ion=aim.ion, got=got, wanted=aim.mg_per_l, dilution=dilution)
+    why: Literal["in the water", "dosed", "lack"] = "in the water"
+    if got < least:
+        why = "lack"
+    elif drawn <= most:
+        why = "dosed"
+    dilution = float(dilution_to(aim.mg_per_l, got, 0.0)) if why == "in the water" else None
+    return OutsideView(ion=aim.ion, got=got, wanted=aim.mg_per_l, why=why, dilution=dilution)
 
 
 def _doses(outlook: Outlook) -> Iterator[DoseView]:

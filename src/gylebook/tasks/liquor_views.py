@@ -7,6 +7,7 @@ Out: frozen records: a report and its balance, ions, doses, the mash pH.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from gylebook.figures.draws import Summary
 
@@ -52,12 +53,14 @@ class ReportView:
 class OutsideView:
     """An ion that no dose brings where it was wanted. [mg/L, alkalinity as CaCO3]
 
-    `dilution` is the share of water with nothing in it that would, where there is too much of it.
+    `why`: "in the water" there is more already, "dosed" with an acid, or a "lack" that no salt makes up.
+    `dilution` is the share of water with nothing in it that would bring down what is in the water.
     """
 
     ion: str
     got: float
     wanted: float
+    why: Literal["in the water", "dosed", "lack"]
     dilution: float | None
 
 

@@ -51,9 +51,9 @@ def liquor(
 def show_liquor(found: LiquorView, units: Units) -> None:
     """Ions, doses and pH of a liquor."""
     _show_ions(found, units)
+    for sentence in liquor_words.outside_sentences(found):
+        print_sentence(sentence)
     for place in found.liquors[1:]:
-        for outside in place.outside:
-            print_sentence(liquor_words.outside_sentence(place, outside))
         if sentence := liquor_words.beyond_sentence(place):
             print_sentence(sentence)
     click.echo()
@@ -106,8 +106,10 @@ def _show_ions(found: LiquorView, units: Units) -> None:
     if residual is not None:
         blanks = [""] * (len(found.liquors) - 1 + len(asked))
         rows.append(("residual alkalinity, as CaCO3", words.fixed(residual.median, 0), *blanks))
+    called = {"mash": "kettle"} if found.mash_ph is None else {}
     headings = [
-        place.where if not place.litres else f"{place.where}, {words.volume(place.litres, units)}"
+        called.get(place.where, place.where)
+        + (f", {words.volume(place.litres, units)}" if place.litres else "")
         for place in found.liquors
     ]
     wanted = ["wanted"] if alike else [f"wanted, {place.where}" for place in asked]
