@@ -1,6 +1,6 @@
-"""Hold five days against two samplers, and write what came out into docs/inference.md.
+"""Hold some days against two samplers, and write what came out into docs/inference.md.
 
-In:  `python tests/docs_inference.py` (some ten minutes; numpyro must be installed).
+In:  `python tests/docs_inference.py` (some fifteen minutes; numpyro must be installed).
 Out: the table in docs/inference.md; the same rows for the long test, which holds them to their bounds.
 """
 
@@ -23,8 +23,11 @@ DRAWS = 16_000  # four times the usual, so that the noise of ours stays well wit
 TOLD = ("og", "fermenters.volume_l", "efficiency.fermenter")
 # What is read, the seed of the day, the share of readings that are slips, which are bounds, and whether the
 # model thinks of slips.
+SEVEN = (*FIVE, ("boil end", "gravity", "hydrometer"), ("fermenters", "volume", "dipstick"))
 DAYS = {
     "five readings": (FIVE, 77, 0.0, (), False),
+    "five readings, another day": (FIVE, 82, 0.0, (), False),
+    "seven readings": (SEVEN, 83, 0.0, (), False),
     "two of five bounds": (FIVE, 80, 0.0, (2, 3), False),
     "twelve readings": (TWELVE, 81, 0.0, (), False),
     "five that may be slips": (FIVE, 78, 0.0, (), True),

@@ -38,6 +38,7 @@ INSTRUMENTS: dict[InstrumentKind, tuple[float, float]] = {
     "thermometer": (0.4, 0.5),
     "ph meter": (0.04, 0.05),
     "clock": (1.0, 0.0),
+    "tally": (0.5, 0.0),
 }
 
 

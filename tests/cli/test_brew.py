@@ -56,6 +56,7 @@ def test_the_unit_tells_what_was_read(brew):
         ("13.7 kg", "mass", "lift"),
         ("pH 5.4", "ph", "mash"),
         ("32 min", "time", "heat to boil"),
+        ("21 bottles", "count", "portion.bottles package"),
     ):
         way = ("--meter", "cooled") if quantity == "ph" else ()
         assert brew("read", step, value, *way, "--json").json["event"]["kind"] == "reading"

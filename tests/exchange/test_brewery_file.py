@@ -52,7 +52,7 @@ def test_the_usual_instruments_are_there_without_being_named():
     instruments = read(text=POTS).instruments
 
     assert set(instruments) == {
-        "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock"
+        "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock", "tally"
     }  # fmt: skip
     assert (instruments["dipstick"].error, instruments["dipstick"].bias) == (0.35, 0.25)
 

@@ -63,7 +63,7 @@ def test_a_time_may_stand_without_quotes():
         ("gravity", '"41 L"', "here a gravity is wanted"),
         ("temperature", '"150 °C"', "If that was Fahrenheit, write “150 °F” (65.6 °C)"),
         ("ph", '"54"', "a pH lies from 0 to 14"),
-        ("weight", '"5 kg"', "One of volume, gravity, temperature, ph, mass, time"),
+        ("weight", '"5 kg"', "One of volume, gravity, temperature, ph, mass, time, count"),
         ("mass", '""', "not a number with a unit"),
     ],
 )  # fmt: skip

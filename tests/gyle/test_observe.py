@@ -9,7 +9,7 @@ import pytest
 
 from example_gyles import brewery, latents, middling, plan, portion, vessel
 from gylebook.brewery.instruments import READS, Reading
-from gylebook.brewery.plan import Later, Plan
+from gylebook.brewery.plan import Later, Package, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Refused
 from gylebook.gyle.forecast import Model
@@ -162,3 +162,20 @@ def test_extract_has_no_mash_to_read_and_a_full_volume_mash_no_rinse():
 
     assert not {"mash", "lift", "rinse", "heat liquor"} & extract
     assert "rinse" not in full
+
+
+def test_bottles_are_counted_where_a_portion_is_bottled():
+    bottled = replace(
+        AMBER, portions=(portion("one", package=Package(kind="bottles", bottle_l=0.5)), portion("two"))
+    )
+    known = {(place.step, place.quantity) for place in places(bottled, SHED)}
+    counted = Reading(step="portion.one package", quantity="count", value=24.0, instrument="tally")
+    model = Model(bottled, SHED, observables([counted], bottled, SHED))
+
+    (shown_as,) = model.readings_forecast(middling(model)).values()
+    packed = model.forecast(middling(model))["portion.one.packaged_l"]
+
+    assert ("portion.one package", "count") in known
+    assert ("portion.two package", "count") not in known
+    assert float(shown_as[0]) == pytest.approx(2.0 * float(packed[0]))
+    assert not any(figure.name == "instrument.tally.bias" for figure in model.figures)

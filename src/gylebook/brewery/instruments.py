@@ -15,9 +15,9 @@ from typing import Literal
 from gylebook.brewery.water import MeterWay
 
 InstrumentKind = Literal[
-    "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock"
+    "hydrometer", "refractometer", "dipstick", "scale", "thermometer", "ph meter", "clock", "tally"
 ]
-Quantity = Literal["volume", "gravity", "temperature", "ph", "mass", "time"]
+Quantity = Literal["volume", "gravity", "temperature", "ph", "mass", "time", "count"]
 Beyond = Literal["", "above", "below"]
 
 # The unit in which each kind shows its value, its error and its bias.
@@ -29,6 +29,7 @@ SHOWN_IN: dict[InstrumentKind, str] = {
     "thermometer": "°C",
     "ph meter": "pH",
     "clock": "min",
+    "tally": "bottles",
 }
 
 READS: dict[InstrumentKind, Quantity] = {
@@ -39,6 +40,7 @@ READS: dict[InstrumentKind, Quantity] = {
     "thermometer": "temperature",
     "ph meter": "ph",
     "clock": "time",
+    "tally": "count",
 }
 
 
@@ -61,7 +63,7 @@ class Instrument:
 class Reading:
     """Something measured: where in the day, what, the value in base units, on which instrument, when.
 
-    `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH or min.
+    `value` is °P for a gravity as written on the scale, L as the marks show, °C, kg, pH, min or bottles.
     `temperature_c` is the sample's or the liquid's where it was noted; `meter` how a pH was read, a cooled
     sample where it does not say.  `gassy` is a sample from which its carbon dioxide was not driven out: it
     lifts a hydrometer.  With `beyond` the instrument could not show it, and all that was seen is that it lies

@@ -42,6 +42,7 @@ USUAL: dict[InstrumentKind, tuple[float, float]] = {
     "thermometer": (0.4, 0.5),
     "ph meter": (0.04, 0.05),
     "clock": (1.0, 0.0),
+    "tally": (0.5, 0.0),  # the last bottle is seldom just full
 }
 
 

@@ -51,6 +51,7 @@ SCALES: dict[InstrumentKind, Quantity] = {
     "thermometer": Quantity(Dimension.TEMPERATURE_DIFFERENCE, 0, 20, "K", "0.4 °C"),
     "ph meter": Quantity(Dimension.PH, 0, 2, "pH", "0.04"),
     "clock": Quantity(Dimension.DURATION, 0, 60, "min", "1 min"),
+    "tally": Quantity(Dimension.COUNT, 0, 100, "bottles", "1 bottle"),
 }
 
 

@@ -35,6 +35,7 @@ READ_AS: dict[What, Quantity] = {
     "ph": Quantity(Dimension.PH, 4, 7.5, "pH", "5.4"),  # of a mash, cooled or hot, on any meter that works
     "mass": Quantity(Dimension.MASS, 0, 1000, "kg", "17.4 kg"),
     "time": Quantity(Dimension.DURATION, 0, 2880, "min", "62 min"),
+    "count": Quantity(Dimension.COUNT, 0, 10_000, "bottles", "48 bottles"),
 }
 
 

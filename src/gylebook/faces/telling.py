@@ -24,7 +24,15 @@ from gylebook.tasks.views import (
 )
 
 PAYS = "Worth most"  # said of the few readings that tell most about what is still in doubt
-READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min", "ph": "pH"}
+READ_IN = {
+    "volume": "L",
+    "gravity": "SG",
+    "temperature": "°C",
+    "mass": "kg",
+    "time": "min",
+    "ph": "pH",
+    "count": "bottles",
+}
 
 
 def amount_text(amount: AmountView, units: Units = METRIC) -> str:

@@ -345,10 +345,21 @@ _ENDINGS = {
         "colour_srm": "SRM",
         "volume": "L",
         "bitterness": "IBU",
+        "bottles": "bottles",
     },
 }
 _DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}
-_DIGITS |= {"min": 0, "EBC": 0, "SRM": 0, "IBU": 0, "%": 1, "pH": 2, "L/kg": 2, "billion cells": 0}
+_DIGITS |= {
+    "min": 0,
+    "EBC": 0,
+    "SRM": 0,
+    "IBU": 0,
+    "%": 1,
+    "pH": 2,
+    "L/kg": 2,
+    "billion cells": 0,
+    "bottles": 0,
+}
 _DIGITS |= {"qt/lb": 2, "gal/h": 2, "oz/gal": 2, "kJ/L": 0, "kJ/gal": 0, "kcal/100 g": 0}
 
 

@@ -42,6 +42,7 @@ class Dimension(StrEnum):
     PH = "pH"
     CELLS = "number of cells"
     PRESSURE = "pressure"
+    COUNT = "count"
     NUMBER = "plain number"
 
 
@@ -232,6 +233,7 @@ SPECS: Mapping[Dimension, Spec] = {
     Dimension.PH: Spec(0, 14, "5.4 or pH 5.4", (_unit("pH", 1),)),
     Dimension.CELLS: Spec(0, 1e9, "200 billion cells", _CELLS),
     Dimension.PRESSURE: Spec(0, 1e4, "0.8 bar or 12 psi", _PRESSURE),
+    Dimension.COUNT: Spec(0, 1e6, "48 bottles", (_unit("bottles", 1, "bottle"),)),
     Dimension.NUMBER: Spec(-1e12, 1e12, "3 or 1/2", (_unit("", 1),)),
 }  # fmt: skip
 

@@ -97,6 +97,8 @@ def _published(plan: Plan, brewery: Brewery) -> Iterator[Figure]:
     for portion in plan.portions:
         yield from _portion(portion.key, plan)
     for instrument in brewery.instruments.values():
+        if instrument.kind == "tally":  # whoever counts makes slips, and no bias
+            continue
         yield _figure(
             f"instrument.{instrument.key}.bias", "as shown", 0.0, instrument.bias, "none", "brewery-file"
         )

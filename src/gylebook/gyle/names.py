@@ -102,3 +102,5 @@ def _name_portion(out: Named, course: PortionCourse) -> None:
     out[stem + "ibu"] = course.ibu
     out[stem + "colour_srm"] = course.srm
     out[stem + "packaged_l"] = course.packaged_l
+    if course.portion.package.kind == "bottles":
+        out[stem + "bottles"] = course.packaged_l / course.portion.package.bottle_l

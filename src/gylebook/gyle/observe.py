@@ -87,6 +87,8 @@ def places(plan: Plan, brewery: Brewery) -> tuple[Place, ...]:
         out += _wort_places(stem, f"{stem}.volume_l", f"{stem}.og", plan.chill_c, None)
         out.append(Place(step=f"{stem} end", quantity="gravity", shows=f"{stem}.fg", original=f"{stem}.og"))
         out.append(Place(step=f"{stem} package", quantity="volume", shows=f"{stem}.packaged_l"))
+        if portion.package.kind == "bottles":
+            out.append(Place(step=f"{stem} package", quantity="count", shows=f"{stem}.bottles"))
     return tuple(out)
 
 
@@ -215,6 +217,8 @@ def shown(observable: Observable, numbers: Named, figures: Mapping[str, Array]) 
     """What the instrument would show for a course, its bias included. [as `SHOWN_IN` says]"""
     place, instrument = observable.place, observable.instrument
     true = numbers[place.shows]
+    if instrument.kind == "tally":
+        return true
     bias = figures[f"instrument.{instrument.key}.bias"]
     if instrument.kind == "hydrometer":
         at_c = observable.reading.temperature_c

@@ -13,6 +13,7 @@ import math
 
 import numpy as np
 
+from gylebook.brewery.instruments import Quantity
 from gylebook.brewery.plan import Blend, Package, Plan, Portion
 from gylebook.gyle.glass import details
 from gylebook.gyle.names import Named
@@ -104,13 +105,16 @@ def _packing(day: Day, portion: Portion, told: Named) -> Step:
             if key == portion.key:
                 litres = share * float(np.median(course.packable_l))
                 amounts.append(Amount(what=f"held back for {blend.name}", amount=litres, dimension="volume"))
+    read: list[tuple[str, Quantity]] = [(f"portion.{portion.key} end", "gravity")]
+    if portion.package.kind == "bottles":
+        read.append((f"portion.{portion.key} package", "count"))
     return Step(
         key=portion.package.kind,
         start_min=_packing_day(portion) * A_DAY,
         minutes=PACK_MIN,
         what=portion.name,
         amounts=(*amounts, *_priming(f"portion.{portion.key}", told)),
-        read=((f"portion.{portion.key} end", "gravity"),),
+        read=tuple(read),
         cautions=_pack_cautions(portion.package, _goes_on(portion)),
     )
 

@@ -34,6 +34,7 @@ WORK_MIN: dict[InstrumentKind, float] = {
     "dipstick": 1.0,
     "thermometer": 1.0,
     "clock": 1.0,
+    "tally": 1.0,
     "refractometer": 2.0,
     "ph meter": 3.0,
     "scale": 4.0,

@@ -68,7 +68,7 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
                         quantity=where[1],
                         instrument=instrument.name,
                         expected=summarise(shown),
-                        portion=names.get(where[0].removesuffix(" end"), ""),
+                        portion=names.get(where[0].removesuffix(" end").removesuffix(" package"), ""),
                         pays=where in pay,
                     )
                 )

@@ -25,6 +25,7 @@ _SHOWN: dict[Quantity, tuple[str, int]] = {
     "ph": ("pH", 2),
     "mass": ("kg", 2),
     "time": ("min", 0),
+    "count": ("bottles", 0),
 }
 
 

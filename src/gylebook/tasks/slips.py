@@ -127,7 +127,7 @@ def _slips(
 
 def _as_written(seen: Observable) -> str:
     """The number as it stands on such a scale."""
-    digits = {"hydrometer": 3, "scale": 2, "ph meter": 2, "clock": 0}.get(seen.instrument.kind, 1)
+    digits = {"hydrometer": 3, "scale": 2, "ph meter": 2, "clock": 0, "tally": 0}.get(seen.instrument.kind, 1)
     return f"{seen.value:.{digits}f}"
 
 

@@ -30,6 +30,7 @@ QUANTITIES: dict[Dimension, Quantity] = {
     Dimension.PH: "ph",
     Dimension.MASS: "mass",
     Dimension.DURATION: "time",
+    Dimension.COUNT: "count",
 }
 
 

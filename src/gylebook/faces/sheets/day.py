@@ -31,7 +31,14 @@ from gylebook.tasks.views import AmountView, ReadingAsked, RunView, SheetView, S
 
 _ENDLESS = re.compile(r"\S{18}(?=\S\S)")  # longer than a column
 _NO_TIME = 0  # seconds since 1970 in the file's own data: when it was printed is not part of the sheet
-_READ_IN = {"volume": "L", "gravity": "SG", "temperature": "°C", "mass": "kg", "time": "min"}
+_READ_IN = {
+    "volume": "L",
+    "gravity": "SG",
+    "temperature": "°C",
+    "mass": "kg",
+    "time": "min",
+    "count": "bottles",
+}
 
 
 def day_sheet(view: SheetView, units: Units = METRIC) -> bytes:
