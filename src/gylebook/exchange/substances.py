@@ -90,7 +90,13 @@ def why_not_found(name: str, among: Collection[Substance], what: str) -> tuple[s
 
 def _fitting(name: str, among: Iterable[Substance]) -> list[Substance]:
     wanted = plain(name)
-    return [it for it in among if wanted in map(plain, (it.name, it.key, *it.also))]
+    return [it for it in among if wanted in _names(it)]
+
+
+@cache
+def _names(it: Substance) -> frozenset[str]:
+    """Every name that it goes by, as names are compared."""
+    return frozenset(map(plain, (it.name, it.key, *it.also)))
 
 
 def substance_name(key: str) -> str:
