@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from example_views import about
 from gylebook.faces import words
+from gylebook.faces.named_numbers import by_name
 from gylebook.faces.words import METRIC, US, Units
 from gylebook.figures import units as reader
 from gylebook.figures.unit_table import Dimension
@@ -176,7 +177,7 @@ def test_a_zero_has_no_minus_and_what_is_no_number_is_not_shown() -> None:
     ],
 )
 def test_a_forecast_is_worded_by_its_stable_name(name: str, value: float, said: str) -> None:
-    assert words.by_name(name, value) == said
+    assert by_name(name, value) == said
 
 
 def test_compound_units_follow_the_gallon() -> None:

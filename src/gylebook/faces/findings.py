@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gylebook.faces import words
+from gylebook.faces.named_numbers import by_name, unit_of_name
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyPortion, RemedyView
 
@@ -147,8 +148,8 @@ def aim_sentence(aim: AimView, units: Units = METRIC, draws: int | None = None) 
 
 def change_text(change: ChangeView, units: Units = METRIC) -> str:
     """“11.9 L → 11.2 L (10.8 – 11.7)”, worded by the stable name of what changed."""
-    unit = words.unit_of_name(change.name)
-    before = words.by_name(change.name, change.before.median, units)
+    unit = unit_of_name(change.name)
+    before = by_name(change.name, change.before.median, units)
     if unit == "share":
         return f"{before} → {words.share(change.after.median)}"
     return f"{before} → {words.median_and_interval(change.after, unit, units)}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from gylebook.faces import words
 from gylebook.faces.findings import RISK, limit_subject
+from gylebook.faces.named_numbers import unit_of_name
 from gylebook.faces.words import METRIC, Units
 from gylebook.figures.draws import Summary
 from gylebook.tasks.trust import ReadingView, TrustView
@@ -69,7 +70,7 @@ def asked_sentence(asked: ReadingAsked, units: Units = METRIC) -> str:
 
 def change_short(change: ChangeView, units: Units = METRIC) -> str:
     """“11.9 → 11.2”, for a column whose heading says the unit."""
-    unit = words.unit_of_name(change.name)
+    unit = unit_of_name(change.name)
     return " → ".join(words.number(s.median, unit, units) for s in (change.before, change.after))
 
 

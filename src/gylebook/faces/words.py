@@ -304,50 +304,6 @@ def within(size: float, aim: float, unit: str, units: Units = METRIC) -> str:
     return fixed(apart, _digits(unit, units))
 
 
-def unit_of_name(name: str) -> str:
-    """Base unit of a forecast by its stable name, whose last word tells it (`kettle.preboil.volume_l`).
-
-    >>> unit_of_name("kettle.preboil.volume_l"), unit_of_name("portion.keg.og"), unit_of_name("abv")
-    ('L', 'SG', '%')
-    """
-    last = name.rsplit(".", 1)[-1]
-    if last in ("og", "fg", "gravity"):
-        return "SG"
-    if name.startswith("efficiency."):
-        return "share"
-    for ending, unit in _ENDINGS.items():
-        if last == ending.lstrip("_") or last.endswith(ending):
-            return unit
-    return ""
-
-
-def by_name(name: str, value: float, units: Units = METRIC) -> str:
-    """The value of a forecast, worded by its stable name."""
-    unit = unit_of_name(name)
-    return share(value) if unit == "share" else amount(value, unit, units)
-
-
-_ENDINGS = {
-    **{
-        "_l_per_kg": "L/kg",
-        "_l_per_h": "L/h",
-        "_l": "L",
-        "_kg": "kg",
-        "_c": "°C",
-        "_min": "min",
-        "minutes": "min",
-    },
-    **{
-        "abv": "%",
-        "ibu": "IBU",
-        "plato": "°P",
-        "ph": "pH",
-        "colour_srm": "SRM",
-        "volume": "L",
-        "bitterness": "IBU",
-        "bottles": "bottles",
-    },
-}
 _DIGITS = {"L": 1, "gal": 2, "kg": 1, "lb": 1, "°C": 1, "°F": 0, "K": 1, "": 2, "SG": 3, "°P": 1}
 _DIGITS |= {
     "min": 0,

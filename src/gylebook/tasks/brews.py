@@ -32,11 +32,11 @@ from gylebook.record.book import Book
 from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
 from gylebook.record.replay import reading_body, reading_of, readings_of, standing
 from gylebook.record.store import new_book, open_book
-from gylebook.tasks.files import text_of
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.reading_words import place_in_words, reading_in_words
 from gylebook.tasks.remedy_view import found_remedies, last_step, what_can_be_done
+from gylebook.tasks.texts import text_of
 
 SHOWN = "forecast shown"
 

@@ -28,9 +28,9 @@ from gylebook.gyle.steps import Step
 from gylebook.infer.worth import rank_readings
 from gylebook.tasks.evening import EveningOutlook
 from gylebook.tasks.evening_words import detail_of, title_of
-from gylebook.tasks.files import text_of, write_new
 from gylebook.tasks.past import FITS_NOTHING
 from gylebook.tasks.reading_words import reading_in_words
+from gylebook.tasks.texts import text_of, write_new
 from gylebook.tasks.views import AmountView, OrderView, ReadingAsked, StepView, WorthView
 
 MOST_WORTH, LEAST_WORTH = 8, 0.02  # readings, and the share that one must take off some figure's spread

@@ -1,4 +1,4 @@
-"""Read the files a brewer keeps: plan, brewery, readings; write one to be edited.
+"""Read the files a brewer keeps: plan, brewery, readings.
 
 In:  paths.
 Out: nouns; everything that is wrong with a file is told at once, with its line.
@@ -15,6 +15,7 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import brewery_schema, read_brewery
 from gylebook.exchange.plan_file import plan_schema, read_plan
 from gylebook.exchange.readings_file import read_readings
+from gylebook.tasks.texts import text_of
 
 __all__ = [
     "brewery_schema",
@@ -23,18 +24,14 @@ __all__ = [
     "load_plan",
     "load_readings",
     "plan_schema",
-    "text_of",
-    "write_new",
 ]
-
-MOST_BYTES = 1_000_000  # a plan typed by hand is a thousandth of that
 
 
 def load_plan(path: str | Path, book: str | None = None) -> Plan:
     """The plan in a file; names are looked up in the own tables of `book` first, where one is given."""
     if book is None:
         return read_plan(text_of(path), where=str(path))
-    from gylebook.tasks.own_tables import tables_of
+    from gylebook.tasks.own_tables import tables_of  # loads the record, which most plans never need
 
     return read_plan(text_of(path), where=str(path), tables=tables_of(book))
 
@@ -47,36 +44,6 @@ def load_brewery(path: str | Path) -> Brewery:
 def load_readings(path: str | Path) -> tuple[Reading, ...]:
     """The readings in a file, in the order they stand there."""
     return read_readings(text_of(path), where=str(path))
-
-
-def text_of(path: str | Path) -> bytes:
-    """What a file holds; a file that cannot be read, or is far too large, is refused in words."""
-    try:
-        with Path(path).open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as problem:
-        reason = problem.strerror or type(problem).__name__
-        raise Refused(
-            (Problem(str(path), f"cannot be read ({reason.lower()})", "name a file that is there"),)
-        ) from None
-    if len(data) > MOST_BYTES:
-        raise Refused(
-            (Problem(str(path), "is larger than 1 MB", "such a file is text by hand, far smaller"),)
-        )
-    return data
-
-
-def write_new(path: str | Path, text: str) -> None:
-    """Write a file where none is; one that is there already may hold somebody's work."""
-    try:
-        with Path(path).open("x", encoding="utf-8", newline="") as file:
-            file.write(text)
-    except FileExistsError:
-        understood = "is there already and was left as it is"
-        raise Refused((Problem(str(path), understood, "name another place"),)) from None
-    except OSError as problem:
-        reason = (problem.strerror or type(problem).__name__).lower()
-        raise Refused((Problem(str(path), f"cannot be written ({reason})", "name another place"),)) from None
 
 
 def example_folder(name: str) -> Path:

@@ -19,9 +19,9 @@ from gylebook.exchange.house_writer import with_house
 from gylebook.gyle.house import ABSORPTION, OF_A_PLAN
 from gylebook.record.events import BreweryVersion
 from gylebook.record.store import open_book
-from gylebook.tasks.files import write_new
 from gylebook.tasks.learned_view import LearnedView, LevelView
 from gylebook.tasks.learning import Learning
+from gylebook.tasks.texts import write_new
 
 
 def stated(view: LearnedView) -> tuple[LevelView, ...]:

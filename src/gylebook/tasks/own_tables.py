@@ -19,7 +19,7 @@ from gylebook.exchange.tables import SHIPPED, TABLE_NAMES, Tables, read_table, w
 from gylebook.record.book import Book
 from gylebook.record.events import TableVersion
 from gylebook.record.store import open_book
-from gylebook.tasks.files import text_of, write_new
+from gylebook.tasks.texts import text_of, write_new
 
 __all__ = [
     "TABLE_NAMES",

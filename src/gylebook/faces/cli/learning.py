@@ -15,10 +15,11 @@ from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.tasks.backtest import Backtest, backtest
-from gylebook.tasks.files import load_plan, load_readings, write_new
+from gylebook.tasks.files import load_plan, load_readings
 from gylebook.tasks.keep_learned import keep_learned, write_learned
 from gylebook.tasks.learned_view import learned_view
 from gylebook.tasks.learning import learn_from_book
+from gylebook.tasks.texts import write_new
 
 
 @click.command()

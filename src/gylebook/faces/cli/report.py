@@ -11,6 +11,7 @@ import click
 
 from gylebook.faces import findings, liquor_words, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
+from gylebook.faces.named_numbers import unit_of_name
 from gylebook.faces.words import Units
 from gylebook.figures.draws import Summary
 from gylebook.tasks.outlook import Outlook
@@ -87,7 +88,7 @@ def told(outlook: Outlook, name: str, units: Units) -> str:
 
 def told_of(name: str, summary: Summary, units: Units) -> str:
     """The same, of any summary."""
-    unit = words.unit_of_name(name)
+    unit = unit_of_name(name)
     if unit == "share":
         return f"{words.share(summary.median)} ({words.share(summary.low)} – {words.share(summary.high)})"
     return words.median_and_interval(summary, unit, units)
@@ -95,14 +96,14 @@ def told_of(name: str, summary: Summary, units: Units) -> str:
 
 def _headed(what: str, cell: str, units: Units) -> str:
     """A line's heading with the unit that its numbers leave out."""
-    unit = words.unit_word(words.unit_of_name(f"portion.any.{cell}"), units)
+    unit = words.unit_word(unit_of_name(f"portion.any.{cell}"), units)
     return f"{what}, {unit}" if unit else what
 
 
 def _bare(outlook: Outlook, portion: str, cell: str, units: Units) -> str:
     """A portion's number with its range, without the unit."""
     name = f"portion.{portion}.{cell}"
-    summary, unit = outlook.numbers[name], words.unit_of_name(name)
+    summary, unit = outlook.numbers[name], unit_of_name(name)
     return f"{words.number(summary.median, unit, units)} ({words.interval(summary, unit, units)})"
 
 
