@@ -35,6 +35,7 @@ STAGES = 60
 MOVES = 25  # at most, in one stage
 FORGOTTEN = 0.1  # correlation of a draw with its place before the moves that is small enough
 WANTED = 0.3  # share of moves accepted
+ROUNDS = 12  # of moves at the end, while draws are worth too little
 ENOUGH = 50.0  # independent draws, below which a 90 % interval is hearsay
 
 
@@ -65,13 +66,25 @@ def sample_tempered(readings: Readings, prior: Array, rng: np.random.Generator) 
         latents = np.take(latents, rows, axis=1)
         latents, likely, step = _move(readings, latents, likely[rows], heat, step, rng)
         if heat >= 1.0:
-            worth = _worth(latents, ancestors)
-            if worth < ENOUGH:
-                raise NotConverged(
-                    f"The draws that agree with the readings are worth only {worth:.0f} independent ones."
-                )
-            return Tempered(latents=latents, effective_draws=worth)
+            return _mixed(readings, latents, likely, ancestors, step, rng)
     raise NotConverged(f"After {STAGES} stages the readings count for {heat:.1%} of their weight only.")
+
+
+def _mixed(
+    readings: Readings,
+    latents: Array,
+    likely: Array,
+    ancestors: NDArray[np.intp],
+    step: float,
+    rng: np.random.Generator,
+) -> Tempered:
+    """The draws once they are worth enough, moved on where few ancestors still show in them."""
+    for _ in range(ROUNDS):
+        worth = _worth(latents, ancestors)
+        if worth >= ENOUGH:
+            return Tempered(latents=latents, effective_draws=worth)
+        latents, likely, step = _move(readings, latents, likely, 1.0, step, rng)
+    raise NotConverged(f"The draws that agree with the readings are worth only {worth:.0f} independent ones.")
 
 
 def _likely(readings: Readings, latents: Array) -> Array:
