@@ -46,7 +46,7 @@ class Book:
     @contextmanager
     def all_or_nothing(self) -> Iterator[None]:
         """Make one transaction of what this thread writes in the block: an error in it undoes all of it."""
-        with self._transaction(writes=True) as connection:
+        with self.transaction(writes=True) as connection:
             self._ours.connection = connection
             try:
                 yield
@@ -54,7 +54,8 @@ class Book:
                 del self._ours.connection
 
     @contextmanager
-    def _transaction(self, *, writes: bool = False) -> Iterator[Connection]:
+    def transaction(self, *, writes: bool = False) -> Iterator[Connection]:
+        """A transaction of its own, or the one that this thread has open; for this room alone."""
         ours: Connection | None = getattr(self._ours, "connection", None)
         if ours is not None:
             yield ours
@@ -67,7 +68,7 @@ class Book:
 
     def about(self) -> About:
         """What the book says of itself."""
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             row = connection.execute(select(schema.book)).one()
         return About(id=UUID(row.id), made_at=row.made_at, made_by=row.made_by, revision=self._revision)
 
@@ -124,7 +125,7 @@ class Book:
             checks.text_problems("text", typed),
             *(checks.text_problems(key, value) for key, value in more.items()),
         )
-        with self._transaction(writes=True) as connection:
+        with self.transaction(writes=True) as connection:
             if connection.dialect.name == "postgresql":  # so that two writers do not count the same version
                 connection.execute(text(f"LOCK TABLE {kept.name} IN SHARE ROW EXCLUSIVE MODE"))
             newest = rows.first(connection, _newest(kept, name))
@@ -144,7 +145,7 @@ class Book:
         return row
 
     def _version(self, kept: Table, what: str, name: str, version: int | None) -> Row:
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             wanted = _newest(kept, name)
             if version is not None:
                 wanted = wanted.where(kept.c.version == version)
@@ -160,14 +161,14 @@ class Book:
         )
 
     def _one(self, kept: Table, what: str, id: UUID) -> Row:
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             row = rows.first(connection, select(kept).where(kept.c.id == str(id)))
         if row is None:
             raise _refused(f"{what} {id}", "", "is not in this book")
         return row
 
     def _all(self, wanted: Select[Any]) -> list[Row]:
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             return [found._asdict() for found in connection.execute(wanted)]
 
     # brews --------------------------------------------------------------------------------------------
@@ -200,7 +201,7 @@ class Book:
             program_version=program_version,
             started_at=started_at,
         )
-        with self._transaction(writes=True) as connection:
+        with self.transaction(writes=True) as connection:
             if connection.dialect.name == "postgresql":
                 connection.execute(text("LOCK TABLE brews IN SHARE ROW EXCLUSIVE MODE"))
             if connection.scalar(select(schema.brews.c.id).where(schema.brews.c.name == name)):
@@ -259,7 +260,7 @@ class Book:
             "reason": reason,
         }
         events, brews = schema.events, schema.brews
-        with self._transaction(writes=True) as connection:
+        with self.transaction(writes=True) as connection:
             # The row lock keeps writers to one brew in line on PostgreSQL; SQLite has its lock already.
             mine = select(brews.c.id).where(brews.c.id == str(brew_id)).with_for_update(key_share=True)
             if connection.scalar(mine) is None:
@@ -284,8 +285,13 @@ class Book:
     def latest_seq(self, brew_id: UUID) -> int:
         """The `seq` of the newest event of a brew; 0 before the first."""
         newest = select(func.max(schema.events.c.seq)).where(schema.events.c.brew_id == str(brew_id))
-        with self._transaction() as connection:
+        with self.transaction() as connection:
             return int(connection.scalar(newest) or 0)
+
+    def newest_seq(self) -> int:
+        """The `seq` of the newest event of any brew; 0 before the first."""
+        with self.transaction() as connection:
+            return int(connection.scalar(select(func.max(schema.events.c.seq))) or 0)
 
 
 def _refused(where: str, understood: str, accepted: str) -> Refused:

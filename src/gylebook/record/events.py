@@ -83,6 +83,16 @@ class Brew:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Device:
+    """A phone or another machine that may open the book over a network, until it is revoked."""
+
+    id: UUID
+    name: str
+    paired_at: str
+    revoked_at: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     """One thing that happened. `at` is when it happened, `written_at` when the book had it safely.
 

@@ -14,7 +14,7 @@ from uuid import UUID
 from sqlalchemy import Connection, Select
 
 from gylebook.record import checks
-from gylebook.record.events import Brew, BreweryVersion, Event, PlanVersion, TableVersion
+from gylebook.record.events import Brew, BreweryVersion, Device, Event, PlanVersion, TableVersion
 
 Row = dict[str, Any]
 
@@ -44,6 +44,12 @@ def brew(row: Row) -> Brew:
 def event(row: Row) -> Event:
     known = _with_ids(row, "id", "brew_id", "supersedes")
     return Event(**{**known, "body": checks.body_of(row["body"])})
+
+
+def device(row: Row) -> Device:
+    known = _with_ids(row, "id")
+    del known["token_sha256"]
+    return Device(**known)
 
 
 def of_brew(given: Brew) -> Row:

@@ -133,6 +133,18 @@ events = Table(
     sqlite_strict=True,
 )
 
+# Not a record of what happened but of who may look: a device is shut out by its `revoked_at`.
+devices = Table(
+    "devices",
+    metadata,
+    Column("id", Text, primary_key=True, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("token_sha256", Text, nullable=False, unique=True),
+    Column("paired_at", Text, nullable=False),
+    Column("revoked_at", Text, nullable=True),
+    sqlite_strict=True,
+)
+
 # The keys of each table. SQLite's INSERT OR REPLACE deletes the old row without asking a DELETE trigger, so
 # an INSERT that meets a taken key is refused before it can. SQLite gives NEW.seq as -1 where none is given.
 APPEND_ONLY: dict[Table, str] = {

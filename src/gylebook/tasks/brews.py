@@ -65,6 +65,12 @@ def make_book(location: str) -> None:
     new_book(location)
 
 
+def make_book_if_none(location: str) -> None:
+    """A new, empty book, unless something is there already."""
+    if "://" in location or not Path(location).exists():
+        make_book(location)
+
+
 def start_brew(
     location: str,
     name: str,
@@ -291,6 +297,7 @@ __all__ = [
     "fingerprint",
     "look_at_brew",
     "make_book",
+    "make_book_if_none",
     "reading_numbered",
     "stages_of",
     "start_brew",

@@ -36,6 +36,7 @@ COMMANDS = {
     "ferment": "gylebook.faces.cli.ferments:ferment",
     "book": "gylebook.faces.cli.books:book",
     "brew": "gylebook.faces.cli.brews:brew",
+    "serve": "gylebook.faces.cli.serve:serve",
     "schema": "gylebook.faces.cli.schemas:schema",
     "demo": "gylebook.faces.cli.demo:demo",
 }
@@ -57,6 +58,7 @@ ABOUT = {
     "ferment": "How a portion ferments: its curve, its end, and how long to wait.",
     "book": "Make a book, or see what is in it.",
     "brew": "Start a brew in a book, read into it, look at it.",
+    "serve": "Open the book in a browser, on this machine or to paired phones.",
     "schema": "The JSON Schema of a plan or a brewery file.",
     "demo": "A whole invented brew day, from plan to sheet.",
 }

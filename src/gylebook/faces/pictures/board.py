@@ -18,6 +18,7 @@ from gylebook.faces.pictures.themes import Theme, fill
 from gylebook.tasks.views import VesselView
 
 FONTS = "Georgia, 'Libertinus Serif', 'Times New Roman', serif"
+FIGURES = "font-variant-numeric: lining-nums tabular-nums"
 LEADING = 1.22
 HIGHEST = 1.22  # a level above the brim is drawn to here and no further; its number is told in full
 

@@ -12,13 +12,13 @@ from __future__ import annotations
 
 from gylebook.faces import words
 from gylebook.faces.findings import RISK, aim_subject, limit_subject
-from gylebook.faces.pictures.board import BODY, FAINT, FONTS, RISKY, STRONG, TITLE, Board, Style
+from gylebook.faces.pictures.board import BODY, FAINT, FIGURES, FONTS, RISKY, STRONG, TITLE, Board, Style
 from gylebook.faces.pictures.hot_side import LEFT, RIGHT, WIDEST, WIDTH, draw_hot_side
 from gylebook.faces.pictures.portions import draw_portions, kilograms, widest_fermenter
 from gylebook.faces.pictures.run_table import run_table, spoken
 from gylebook.faces.pictures.scale import RibbonScale, VesselScale, text_width, vessel_scale
 from gylebook.faces.pictures.svg import clean, element
-from gylebook.faces.pictures.themes import PAPER, Theme, patterns
+from gylebook.faces.pictures.themes import PAPER, WEB, Theme, patterns
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.views import RunView
 
@@ -62,7 +62,9 @@ def run_picture(
         role="img",
         aria_labelledby=f"{key}-title {key}-desc",
         font_family=FONTS,
-        style="font-variant-numeric: lining-nums tabular-nums",
+        style=None
+        if theme is WEB
+        else FIGURES,  # a page's style sheet says it, and its policy allows no other
     )
 
 

@@ -1,4 +1,4 @@
-"""Hold the three ways a picture is inked: on paper, in the dark, in print.
+"""Hold the ways a picture is inked: on paper, in the dark, in print, and as the page around it is.
 
 In:  nothing.
 Out: `Theme`, and the patterns that its fills refer to.
@@ -43,6 +43,12 @@ DARK = Theme(
 PRINT = Theme(
     name="print", paper="#ffffff", ink="#000000", faint="#333333", accent="#000000",
     liquor=None, wort=None, grain=None, wort_in_vessel="1",
+)  # fmt: skip
+
+# Inside a page: its style sheet says what these are, by day, by night and in print.
+WEB = Theme(
+    name="web", paper="var(--paper)", ink="var(--ink)", faint="var(--faint)", accent="var(--accent)",
+    liquor="var(--liquor)", wort="var(--wort)", grain="var(--grain)", wort_in_vessel="0.68",
 )  # fmt: skip
 
 THEMES = {theme.name: theme for theme in (PAPER, DARK, PRINT)}

@@ -1,0 +1,1 @@
+"""The same deeds for other programs, as JSON."""

@@ -1,0 +1,42 @@
+"""List the places that a page leads to.
+
+In:  the desk.
+Out: names and addresses, in the order of a brewer's work; a place with nothing in it is left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from gylebook.faces.web.desk import Desk
+from gylebook.tasks.shelf import look_at_book
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One place of the page."""
+
+    name: str
+    address: str
+
+
+def places_of(desk: Desk) -> tuple[Place, ...]:
+    """Gyle, Day, Cellar, House, Ledger: those that have something to show."""
+    book = look_at_book(desk.location)
+    found = []
+    if book.plans:
+        found.append(Place("Gyle", "/gyle"))
+    if book.brews:
+        found.append(Place("Day", f"/day/{address_of(book.brews[-1].name)}"))
+        found.append(Place("Cellar", "/cellar"))
+    if book.breweries:
+        found.append(Place("House", "/house"))
+    if book.brews:
+        found.append(Place("Ledger", "/ledger"))
+    return tuple(found)
+
+
+def address_of(name: str) -> str:
+    """A name as part of an address."""
+    return quote(name, safe="")
