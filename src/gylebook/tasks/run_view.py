@@ -91,7 +91,7 @@ def _litres_per_cm(vessel: Vessel) -> float | None:
 
 def limit_views(outlook: Outlook) -> tuple[LimitView, ...]:
     """Every limit with its odds, in the order of the day."""
-    return tuple(_limit(limit, outlook.plan.aims.odds) for limit in outlook.limits)
+    return tuple(limit_view(limit, outlook.plan.aims.odds) for limit in outlook.limits)
 
 
 def boundary_view(outlook: Outlook, *, above: bool = False) -> BoundaryView | None:
@@ -116,7 +116,8 @@ def boundary_view(outlook: Outlook, *, above: bool = False) -> BoundaryView | No
     )
 
 
-def _limit(limit: Limit, asked: float) -> LimitView:
+def limit_view(limit: Limit, asked: float) -> LimitView:
+    """A limit, summed up."""
     return LimitView(
         name=limit.name,
         vessel=limit.vessel,
@@ -124,6 +125,7 @@ def _limit(limit: Limit, asked: float) -> LimitView:
         asked=asked,
         margin=summarise(limit.margin),
         unit=limit.unit,
+        portion=limit.portion,
     )
 
 

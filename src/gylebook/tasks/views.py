@@ -19,7 +19,8 @@ from gylebook.tasks.trust import ReadingView, TrustView
 class LimitView:
     """A limit, how surely it is kept, and its margin (below zero: exceeded) in `unit`.
 
-    `kept` says whether the odds reach what the plan asked for.
+    `kept` says whether the odds reach what the plan asked for; `portion` is the key of the portion whose own
+    it is.
     """
 
     name: str
@@ -28,6 +29,7 @@ class LimitView:
     asked: float
     margin: Summary
     unit: str
+    portion: str | None = None
 
     @property
     def kept(self) -> bool:

@@ -12,6 +12,7 @@ from dataclasses import asdict, is_dataclass
 from typing import Any
 
 from gylebook.faces import telling
+from gylebook.tasks.fixes import FixView
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views, trust_view
 from gylebook.tasks.run_view import aim_views, limit_views
@@ -40,6 +41,14 @@ def limit_answer(limit: LimitView) -> dict[str, Any]:
         "odds_kept": limit.odds_kept,
         "margin": {**asdict(limit.margin), "unit": limit.unit},
     }
+
+
+def fixes_answer(fixes: Sequence[FixView] | None) -> dict[str, Any]:
+    """What would keep a limit, where that was asked."""
+    if fixes is None:
+        return {}
+    told = [{**asdict(fix), "lost": [limit_answer(limit) for limit in fix.lost]} for fix in fixes]
+    return {"fixes": told}
 
 
 def aim_answer(aim: AimView) -> dict[str, Any]:

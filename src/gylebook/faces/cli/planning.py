@@ -14,6 +14,7 @@ from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.answers import (
     aim_answer,
     change_answers,
+    fixes_answer,
     forecast_answer,
     limit_answer,
     printed,
@@ -30,6 +31,7 @@ from gylebook.faces.cli.options import (
     readings_option,
     units_option,
 )
+from gylebook.tasks.fixes import ways_to_keep
 from gylebook.tasks.order_view import order_view
 from gylebook.tasks.outlook import Outlook, look_ahead
 from gylebook.tasks.remedy_view import changes, what_can_be_done
@@ -118,6 +120,7 @@ def solve(
 @readings_option
 @units_option
 @json_option
+@click.option("--fixes", "with_fixes", is_flag=True, help="Search for the least change that keeps each.")
 def limits(
     plan: Path,
     brewery: Path | None,
@@ -126,19 +129,31 @@ def limits(
     readings: Path | None,
     units: Units,
     as_json: bool,
+    with_fixes: bool,
 ) -> int:
     """Say what must not be exceeded with PLAN, and how surely it is kept."""
+    if with_fixes and readings is not None:
+        accepted = "before the day a limit is fixed; on the day: gylebook remedies"
+        raise Refused((Problem("--fixes", "was given with readings", accepted),))
     outlook = outlook_of(plan, brewery, draws, seed, readings)
+    views = limit_views(outlook)
+    fixes = {
+        (limit.name, limit.portion): ways_to_keep(outlook, limit.name, limit.portion)
+        for limit in views
+        if with_fixes and not limit.kept
+    }
     if as_json:
         answer = {
-            "limits": [limit_answer(limit) for limit in limit_views(outlook)],
+            "limits": [
+                limit_answer(limit) | fixes_answer(fixes.get((limit.name, limit.portion))) for limit in views
+            ],
             "boundary": boundary_view(outlook, above=True),
             "readings": reading_answers(outlook),
         }
         click.echo(printed(answer))
     else:
         report_day.show_readings(outlook, units)
-        report.show_every_limit(outlook, units)
+        report.show_every_limit(outlook, units, fixes)
     return _code(outlook)
 
 

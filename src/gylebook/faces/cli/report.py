@@ -5,19 +5,20 @@ In:  outlooks and views.  Out: text on the terminal.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import click
 
-from gylebook.faces import findings, liquor_words, telling, words
+from gylebook.faces import findings, fix_words, liquor_words, telling, words
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.named_numbers import unit_of_name
 from gylebook.faces.words import Units
 from gylebook.figures.draws import Summary
+from gylebook.tasks.fixes import FixView
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.run_view import aim_views, boundary_view, limit_views, run_view
 from gylebook.tasks.solved import amounts_answer
-from gylebook.tasks.views import BoundaryView, WayView
+from gylebook.tasks.views import BoundaryView, LimitView, WayView
 from gylebook.tasks.yeast_view import ENOUGH_YEAST, yeast_views
 
 MIDDLE = "middle (90 of 100 lie between)"
@@ -49,6 +50,7 @@ LINES = (
     ("kettle.stays.kettle_l", "Kept by kettle, hoses, chiller"),
     ("kettle.boil_off_l_per_h", "Boil-off"),
 )
+Fixes = Mapping[tuple[str, str | None], Sequence[FixView]]
 COLD_C = 20.0  # at which a volume is told unless it stands hot
 PORTIONS_ABREAST = 3  # as many as a terminal of 80 columns holds
 PORTION_LINES = (
@@ -128,8 +130,11 @@ def show_limits(outlook: Outlook, units: Units) -> None:
     _show_boundary(boundary_view(outlook), units)
 
 
-def show_every_limit(outlook: Outlook, units: Units) -> None:
-    """Levels against the rim, every limit with its odds, and the most that could be carried."""
+def show_every_limit(outlook: Outlook, units: Units, fixes: Fixes | None = None) -> None:
+    """Levels against the rim, every limit with its odds, and the most that could be carried.
+
+    `fixes` are what would keep a limit, by its name and portion, where that was asked.
+    """
     print_table("Levels", ("", "stands at", "of", "below the rim"), list(_levels(outlook, units)))
     click.echo()
     rows = []
@@ -142,7 +147,17 @@ def show_every_limit(outlook: Outlook, units: Units) -> None:
     for limit in limit_views(outlook):
         if not limit.kept:
             print_sentence(f"{findings.limit_subject(limit)}: {telling.help_sentence(limit)}")
+            for told in _fixes_told(limit, fixes, units):
+                print_sentence(told, indent=4)
     _show_boundary(boundary_view(outlook, above=True), units)
+
+
+def _fixes_told(limit: LimitView, fixes: Fixes | None, units: Units) -> list[str]:
+    """What would keep a limit, one sentence each; nothing where it was not asked."""
+    if fixes is None or (limit.name, limit.portion) not in fixes:
+        return []
+    found = fixes[limit.name, limit.portion]
+    return [fix_words.fix_sentence(fix, units) for fix in found] or [fix_words.NOTHING]
 
 
 def _levels(outlook: Outlook, units: Units) -> Iterator[tuple[str, str, str, str]]:
