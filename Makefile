@@ -9,20 +9,27 @@ COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --strip-extras --allow-u
            --build-deps-for editable --no-header --no-emit-index-url --no-emit-find-links
 DEPENDENCIES := pyproject.toml
 
-.PHONY: help demo test test-long checks bench format requirements clean
+.PHONY: help demo test test-long checks bench format requirements clean chromium
 
 help: ## say what can be made (this text)
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
 
-demo: $(VENV)/demo-ready ## plan an invented gyle and brew its day; DEMO_ONCE=1 ends when that is done
+demo: $(VENV)/demo-ready ## plan an invented gyle, brew its day, open the book; DEMO_ONCE=1 ends before that
 	$(BIN)/gylebook demo
+	$(if $(DEMO_ONCE),,$(BIN)/gylebook serve --book demo-book/demo.gyle --port 0)
 
-test: $(VENV)/test-ready ## check style, types and borders between rooms, then run the tests
+test: $(VENV)/test-ready chromium ## check style, types and borders between rooms, then run the tests
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-logo
 	$(BIN)/pytest -n auto -p no:benchmark --hold-checks
+
+# Only root on Debian may bring it; without it the tests say in a line what they did not look at.
+chromium:
+	@command -v chromium chromium-browser google-chrome >/dev/null \
+	    || { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null \
+	         && apt-get update -qq && apt-get install -y -qq --no-install-recommends chromium; } || true
 
 checks: $(VENV)/test-ready ## write docs/checks.md, the record of what is checked against the world
 	$(BIN)/pytest -n auto -p no:benchmark --write-checks

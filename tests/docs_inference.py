@@ -1,6 +1,6 @@
 """Hold some days against two samplers, and write what came out into docs/inference.md.
 
-In:  `python tests/docs_inference.py` (some fifteen minutes; numpyro must be installed).
+In:  `python tests/docs_inference.py` (some forty minutes; numpyro must be installed).
 Out: the table in docs/inference.md; the same rows for the long test, which holds them to their bounds.
 """
 
@@ -72,7 +72,7 @@ def compared(name: str) -> Compared:
     walkers, steps = 300, 2000
     walked, turn = walk(target, ~day.slips, walkers, 800, steps, seed)
     apart = walked.reshape(steps, walkers, -1)[:: int(turn / 2)].reshape(-1, len(target.informed))
-    drawn, effective = nuts(target, 600, 4000, seed)
+    drawn, effective = nuts(target, 1500, 12_000, seed)
     return Compared(
         day=name,
         latents=len(target.informed),

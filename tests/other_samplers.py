@@ -22,6 +22,7 @@ from gylebook.gyle.forecast import Model
 from gylebook.infer.likelihood import WIDTH, Observation
 
 SIDE = 1e-4  # of a central difference, in prior sds
+BEHIND = 25.0  # nats: the posterior has less than one draw in a thousand million there
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,7 +88,9 @@ def walk(
     """Draws by emcee, and the longest autocorrelation time in steps.
 
     The walkers start as the prior has them, where all readings look like slips, and some would stay behind
-    for good; so they first walk as if it were known which are `right`, which a simulated day tells.
+    for good; so they first walk as if it were known which are `right`, which a simulated day tells.  Where
+    the conversion is full the forecast is flat in it, and a walker that came too far out finds no slope back:
+    one that lies `BEHIND` of the middle after that first walk starts again beside another.
     """
     import emcee
 
@@ -99,9 +102,12 @@ def walk(
     seen = tuple(one for one, true in zip(target.seen, right, strict=True) if true)
     sure = sampler_of(replace(target, seen=seen, floors=np.full(len(seen), -np.inf)).height)
     sure.random_state = np.random.RandomState(seed).get_state()
-    state = sure.run_mcmc(start, burn_in)
+    there = sure.run_mcmc(start, burn_in).coords
+    heights = target.height(there)
+    behind = heights < np.median(heights) - BEHIND
+    there[behind] = there[np.flatnonzero(~behind)[: behind.sum()]]
     sampler = sampler_of(target.height)
-    sampler.run_mcmc(state.coords, burn_in // 4 + steps)
+    sampler.run_mcmc(there, burn_in // 4 + steps)
     time = float(np.max(sampler.get_autocorr_time(discard=burn_in // 4, quiet=True)))
     return sampler.get_chain(discard=burn_in // 4, flat=True), time
 
