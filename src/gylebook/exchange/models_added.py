@@ -79,12 +79,11 @@ class AdditionTable(Table):
         return self
 
 
-class GrainTeaTable(Table):
-    """Grain steeped by itself; what runs off it goes into one portion."""
+class SteepedTable(Table):
+    """Grain steeped by itself."""
 
     grain: Name = Field(description="name of the grain, such as chocolate malt")
     key: Key | None = Field(default=None, description=KEY_OF_NAME)
-    at: Key = Field(description=OF_PORTION)
     mass: Annotated[float, STEEPED] = Field(description="mass of the grain")
     water: Annotated[float, STEEPED_IN] = Field(description="water it is steeped in")
     hot: Flag = Field(default=True, description="whether it is steeped hot; a cold one takes a night")
@@ -107,14 +106,19 @@ class GrainTeaTable(Table):
         return self
 
 
-class HopTeaTable(Table):
-    """Hops boiled by themselves, and poured into one portion."""
+class GrainTeaTable(SteepedTable):
+    """Grain steeped by itself; what runs off it goes into one portion."""
+
+    at: Key = Field(description=OF_PORTION)
+
+
+class BoiledHopsTable(Table):
+    """Hops boiled by themselves."""
 
     variety: Name = Field(description="hop variety, such as Saaz")
     key: Key | None = Field(
         default=None, description="short name for other files; made from the variety if left out"
     )
-    at: Key = Field(description=OF_PORTION)
     mass: Annotated[float, STEEPED.like("20 g")] = Field(description="mass of the hops")
     water: Annotated[float, STEEPED_IN.like("1 L")] = Field(description="water they are boiled in")
     time: Annotated[float, MINUTES.like("30 min")] = Field(description="how long they boil")
@@ -133,3 +137,9 @@ class HopTeaTable(Table):
             instead = "Or give the alpha on its pack."
             raise refuse(*not_in_table(tables, "hops", self.variety, instead), "variety")
         return self
+
+
+class HopTeaTable(BoiledHopsTable):
+    """Hops boiled by themselves, and poured into one portion."""
+
+    at: Key = Field(description=OF_PORTION)

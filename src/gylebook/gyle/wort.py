@@ -107,6 +107,22 @@ class Measured:
         volume = 1000.0 * mass / density_from_plato(plato)
         return cls(mass_kg=mass, plato=plato, volume_l=volume, sg=sg_from_plato(plato))
 
+    @classmethod
+    def as_strong_as(cls, plato: Value, volume_l: Value) -> Measured:
+        """So many litres at 20 °C of a strength. [°P, L]"""
+        mass = volume_l * density_from_plato(plato) / 1000.0
+        return cls(mass_kg=mass, plato=plato, volume_l=volume_l, sg=sg_from_plato(plato))
+
+    def wort(self, ibu: Value = 0.0, srm: Value = 0.0) -> Wort:
+        """A wort, all of it from the mash, that measures so and is as bitter and as dark. [mg/L, SRM]"""
+        extract = self.mass_kg * self.plato / 100.0
+        return Wort(
+            water_kg=self.mass_kg - extract,
+            extract_kg=extract,
+            iso_alpha_mg=ibu * self.volume_l,
+            colour_srm_l=srm * self.volume_l,
+        )
+
     def level_l(self, temperature_c: float) -> Value:
         """What it fills when it stands hot. [L]"""
         return self.volume_l * wort_expansion(self.plato, temperature_c)

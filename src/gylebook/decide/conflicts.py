@@ -1,0 +1,140 @@
+"""Say what stands between two beers that cannot come from one wort.
+
+In:  the tables of a wish.
+Out: `Conflict`s: two beers whose worts do not meet in strength, bitterness or colour, how far apart they
+     stay with all that they may get, and what it would take to bring the one to the other.
+
+Idea: a beer can be made from an interval of worts in each of the three; where two intervals do not meet, no
+single wort serves both, however clever the search.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from itertools import permutations
+from typing import Literal
+
+import numpy as np
+
+from gylebook.brewery.wish import BeerWanted, Treatment
+from gylebook.decide.bench import Bench
+from gylebook.decide.nearness import steps_off
+from gylebook.decide.wished import Choice
+from gylebook.decide.wort_search import Banned, Tables, WortSearch
+from gylebook.figures.draws import Array
+
+Matter = Literal["strength", "bitterness", "colour"]
+A_HAIR = 0.05  # of a squared step: what lies between two worts that were tried
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """Two beers whose worts stay apart: `less` bears at most `at_most`, `more` asks for `at_least`.
+
+    Both are of the wort [°P, IBU, SRM].  `bridge` is the treatment that would bring `bridged` there, by
+    `amount` [L, kg] in `volume_l` of fermenter; None where no amount would.
+    """
+
+    matter: Matter
+    less: BeerWanted
+    at_most: float
+    more: BeerWanted
+    at_least: float
+    bridge: Treatment
+    bridged: BeerWanted
+    amount: float | None
+    volume_l: float
+
+
+def conflicts(search: WortSearch) -> tuple[Conflict, ...]:
+    """Every pair of beers that no one wort serves, in strength, then bitterness, then colour."""
+    return tuple(
+        conflict
+        for matter in ("strength", "bitterness", "colour")
+        for conflict in _of(search, matter)  # type: ignore[arg-type]
+    )
+
+
+def _of(search: WortSearch, matter: Matter) -> Iterator[Conflict]:
+    reaches: dict[Matter, Callable[[WortSearch, Tables], Array]] = {
+        "strength": _strengths,
+        "bitterness": _bitternesses,
+        "colour": _colours,
+    }
+    spans = []
+    for tables in search.beers:
+        worts = reaches[matter](search, tables)
+        if worts.size:  # a beer that no wort serves quarrels with no other
+            spans.append((tables, float(worts.min()), float(worts.max())))
+    for (less, _, at_most), (more, at_least, _) in permutations(spans, 2):
+        if at_least > at_most:
+            yield _conflict(search.bench, matter, (less, at_most), (more, at_least))
+
+
+def _conflict(bench: Bench, matter: Matter, less: tuple[Tables, float], more: tuple[Tables, float]) -> Conflict:
+    (weak, at_most), (strong, at_least) = less, more
+    bridged = weak if matter == "strength" else strong
+    bridge: Treatment = {"strength": "dilution", "bitterness": "hop tea", "colour": "grain tea"}[matter]  # type: ignore[assignment]
+    return Conflict(
+        matter=matter,
+        less=weak.beer,
+        at_most=at_most,
+        more=strong.beer,
+        at_least=at_least,
+        bridge=bridge,
+        bridged=bridged.beer,
+        amount=_amount(bench, matter, bridged, at_least if matter == "strength" else at_most),
+        volume_l=bridged.volume_l,
+    )
+
+
+def _amount(bench: Bench, matter: Matter, tables: Tables, wort: float) -> float | None:
+    """What the beer would have to get if it were made from that wort, allowed or not. [L, kg]"""
+    beer, litres = tables.beer, tables.volume_l
+    plain = Choice(beer=beer, way=tables.ways[0].portion, volume_l=litres)
+    if matter == "strength":
+        shares = np.linspace(0.0, 0.9, 181)
+        off = steps_off("og", bench.thinned(plain, np.array([wort]), shares).og[0], beer.aims["og"])
+        enough = np.flatnonzero(off <= 0.0)
+        return float(shares[enough[0]]) * litres if enough.size else None
+    if matter == "bitterness":
+        per_kg, quality = bench.iso_mg_per_kg(plain), "ibu"
+    else:
+        per_kg, quality = bench.colour_srm_l_per_kg(plain), "colour_srm"
+    low = beer.aims[quality][0]  # type: ignore[index]
+    if per_kg <= 0.0 or low is None:
+        return None
+    return max(low - wort, 0.0) * litres / per_kg
+
+
+def _strengths(search: WortSearch, tables: Tables) -> Array:
+    """Strengths of wort from which the beer's gravity and alcohol can be had. [°P]"""
+    if "og" not in tables.beer.aims:
+        return np.zeros(0)
+    held = [search.allowed(tables.beer, way, Banned()) & (way.missed <= A_HAIR) for way in tables.ways]
+    return search.platos[np.any(np.logical_or.reduce(held), axis=(1, 2))]
+
+
+def _bitternesses(search: WortSearch, tables: Tables) -> Array:
+    """Bitternesses of wort from which the beer's own can be had. [IBU]"""
+    return search.ibus[_served(search, tables, "hop tea")] if "ibu" in tables.beer.aims else np.zeros(0)
+
+
+def _colours(search: WortSearch, tables: Tables) -> Array:
+    """Colours of wort from which the beer's own can be had. [SRM]"""
+    if "colour_srm" not in tables.beer.aims:
+        return np.zeros(0)
+    return search.srms[_served(search, tables, "grain tea")]
+
+
+def _served(search: WortSearch, tables: Tables, tea: Treatment) -> Array:
+    both = tables.bitter_missed if tea == "hop tea" else tables.dark_missed
+    beer = tables.beer
+    inside = both <= A_HAIR
+    if tea not in beer.may:
+        inside = inside[:, :, :1]
+    if "dilution" not in beer.may:
+        inside = inside[:, :1]
+    found: Array = np.any(inside, axis=(1, 2))
+    return found
