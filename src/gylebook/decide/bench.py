@@ -20,7 +20,7 @@ import numpy as np
 
 from gylebook.brewery.plan import Aims, Portion
 from gylebook.brewery.site import Brewery
-from gylebook.brewery.wish import QUALITIES, BeerWanted, Quality, Wish
+from gylebook.brewery.wish import QUALITIES, BeerWanted, Quality, Treatment, Wish
 from gylebook.decide.solve import solve
 from gylebook.decide.wished import Choice, grist_of, plan_of, wort_l
 from gylebook.figures.draws import Array, Value, standard_normal_latents
@@ -66,11 +66,18 @@ class Outcome:
 
 
 class Bench:
-    """The wish's process on this brewery, at the middle of all figures."""
+    """The wish's process on this brewery, at the middle of all figures.
 
-    def __init__(self, wish: Wish, brewery: Brewery, *, filled: float = 1.0) -> None:
-        self.wish, self.brewery, self.filled = wish, brewery, filled
+    `brewed` is the model of a plan whose wort is settled already, so that no usual one is made for a probe.
+    """
+
+    def __init__(
+        self, wish: Wish, brewery: Brewery, *, filled: float = 1.0, brewed: Model | None = None
+    ) -> None:
+        self.wish, self.brewery, self.filled, self.brewed = wish, brewery, filled, brewed
         self._figures: dict[tuple[str, str, bool], Mapping[str, Array]] = {}
+        self._thinned: dict[tuple[object, ...], Outcome] = {}
+        self._teas: dict[tuple[str, float], _Brought] = {}
 
     def volume_of(self, beer: BeerWanted) -> float:
         """Wort in the beer's fermenter: what was asked for, or what it takes below its head room. [L]
@@ -95,6 +102,13 @@ class Bench:
 
     def thinned(self, choice: Choice, plato: Array, diluted: Array) -> Outcome:
         """What worts become when a share of the fermenter is filled with liquor, by [strength, share]."""
+        tried = (choice.beer.key, choice.way.yeast.kind, choice.aged, choice.volume_l, choice.sugar_kg)
+        asked = (*tried, plato.tobytes(), diluted.tobytes())
+        if asked not in self._thinned:  # another beer's aims ask the same of the same wort
+            self._thinned[asked] = self._thin(choice, plato, diluted)
+        return self._thinned[asked]
+
+    def _thin(self, choice: Choice, plato: Array, diluted: Array) -> Outcome:
         platos, shares = np.meshgrid(plato, diluted, indexing="ij")
         litres = wort_l(self.wish, choice)
         wort = Measured.as_strong_as(platos.ravel(), litres * (1.0 - shares.ravel())).wort()
@@ -129,15 +143,23 @@ class Bench:
         """Bitterness that a kilogram of hops brings as a tea; nothing where there are none."""
         if self.wish.hop_tea is None:
             return 0.0
-        return self._brought(replace(choice, hop_tea_kg=TRIAL_HOPS_KG)).iso_mg / TRIAL_HOPS_KG
+        return self._brought("hop tea", replace(choice, hop_tea_kg=TRIAL_HOPS_KG)).iso_mg / TRIAL_HOPS_KG
 
     def colour_srm_l_per_kg(self, choice: Choice) -> float:
         """Colour that a kilogram of steeped grain brings."""
         if self.wish.grain_tea is None:
             return 0.0
-        return self._brought(replace(choice, grain_tea_kg=TRIAL_GRAIN_KG)).srm_l / TRIAL_GRAIN_KG
+        brought = self._brought("grain tea", replace(choice, grain_tea_kg=TRIAL_GRAIN_KG))
+        return brought.srm_l / TRIAL_GRAIN_KG
 
-    def _brought(self, choice: Choice) -> _Brought:
+    def _brought(self, tea: Treatment, choice: Choice) -> _Brought:
+        asked = (tea, choice.volume_l)
+        if asked not in self._teas:
+            self._teas[asked] = self._steeped(choice)
+        return self._teas[asked]
+
+    def _steeped(self, choice: Choice) -> _Brought:
+        """Bitterness and colour that a trial of a tea brings."""
         plain = Measured.as_strong_as(np.full(1, USUAL_PLATO), TRIAL_L).wort()
         bare = replace(choice, dilution_l=0.0, sugar_kg=0.0)
         plan = plan_of(self.wish, (bare,))
@@ -152,12 +174,18 @@ class Bench:
     @cached_property
     def probe(self) -> Course:
         """A usual wort of this process, for what strength does not change: how far its mash lets yeast go."""
-        return self._probed(self.whole_l, USUAL_PLATO, 0.0)[1]
+        return self._usual[1]
+
+    @cached_property
+    def _usual(self) -> tuple[Model, Course]:
+        if self.brewed is None:
+            return self._probed(self.whole_l, USUAL_PLATO, 0.0)
+        return self.brewed, self.brewed.course(np.zeros((1, len(self.brewed.figures)), order="F"))
 
     @cached_property
     def spread(self) -> Mapping[Quality, float]:
         """How well each quality of a beer is known: sd of gravities and alcohol, relative of the others."""
-        model, _ = self._probed(self.whole_l, USUAL_PLATO, 0.0)
+        model, _ = self._usual
         latents = standard_normal_latents(FEW, len(model.figures), SEED)
         stem = f"portion.{self.wish.beers[0].key}."
         numbers = model.forecast(latents)

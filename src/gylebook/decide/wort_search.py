@@ -100,17 +100,27 @@ class Tables:
 class WortSearch:
     """The tables of a wish, made once; `best` is asked often."""
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(
+        self,
+        bench: Bench,
+        beers: Sequence[BeerWanted] | None = None,
+        wort: tuple[float, float, float] | None = None,
+    ) -> None:
+        """Search for beers, the wish's own where none are given; with `wort` only that one is tried."""
         self.bench, self.wish = bench, bench.wish
-        beers = self.wish.beers
-        self.platos = np.linspace(WEAKEST, STRONGEST, STRENGTHS)
+        beers = self.wish.beers if beers is None else beers
         self.diluted = np.linspace(0.0, MOST_DILUTED, DILUTIONS)
         self.sugars = np.linspace(0.0, self.wish.sugar.mass_kg if self.wish.sugar else 0.0, SUGARS)
-        hopped = any(hop.portion is None for hop in self.wish.base.hops)
-        most_ibu = _most(beers, "ibu", 40.0) / (1.0 - MOST_DILUTED)
-        self.ibus = np.linspace(0.0, most_ibu if hopped else 0.0, BITTERNESSES if hopped else 1)
-        self.pale, self.dark = bench.colours(self.platos)
-        self.srms = np.geomspace(self.pale.min(), self.dark.max() * 1.0001, COLOURS)
+        if wort is not None:
+            self.platos, self.ibus, self.srms = (np.array([one]) for one in wort)
+            self.pale = self.dark = self.srms
+        else:
+            hopped = any(hop.portion is None for hop in self.wish.base.hops)
+            most_ibu = _most(beers, "ibu", 40.0) / (1.0 - MOST_DILUTED)
+            self.platos = np.linspace(WEAKEST, STRONGEST, STRENGTHS)
+            self.ibus = np.linspace(0.0, most_ibu if hopped else 0.0, BITTERNESSES if hopped else 1)
+            self.pale, self.dark = bench.colours(self.platos)
+            self.srms = np.geomspace(self.pale.min(), self.dark.max() * 1.0001, COLOURS)
         self.beers = tuple(self._tables(beer) for beer in beers)
 
     def best(self, banned: Banned) -> Wort:
