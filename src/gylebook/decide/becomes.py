@@ -1,7 +1,7 @@
 """Rank what else a wort could become, by yeast and additions alone.
 
-In:  a wish whose one beer is a portion with every yeast at hand, the model of the plan whose wort it gets, and
-     spans to aim at, such as those of styles.
+In:  a wish whose one beer is a portion with every yeast at hand, the model of the plan whose wort it gets,
+     and spans to aim at, such as those of styles.
 Out: `Becoming`s, nearest first: the yeast and the treatments, how near the beer then lies, and the odds.
 
 Idea: the wort is given, so every yeast, dilution and sugar is tried once for all aims together; the best of
@@ -67,10 +67,14 @@ def becomes(
     found = []
     for aim in aims:
         one = replace(beer, name=aim.name, aims=aim.aims, ways=_kin_first(beer.ways, aim.name))
-        best = WortSearch(bench, (one,), wort).best(Banned())
-        found.append((best.cost, aim, best.choices[0]))
-    near = sorted(found, key=lambda one: one[0])[:most]
-    made = [b for _, aim, choice in near if (b := _made(wish, model, aim, choice, draws, seed)) is not None]
+        search = WortSearch(bench, (one,), wort)
+        best = search.roughly(Banned())
+        found.append((best.cost, aim, best.choices[0], search))
+    made = []
+    for _, aim, choice, search in sorted(found, key=lambda one: one[0])[:most]:
+        becoming = _made(wish, model, aim, search.polished(choice, wort, 0.0), draws, seed)
+        if becoming is not None:
+            made.append(becoming)
     return tuple(sorted(made, key=lambda b: (not b.within, -b.odds_all)))
 
 
@@ -113,9 +117,7 @@ def _made(wish: Wish, model: Model, aim: Aim, choice: Choice, draws: int, seed: 
         nearness=nearness(aim.aims, numbers, choice.beer.key),
         odds_all=odds_of_all(aim.aims, numbers, choice.beer.key),
         plan=plan,
-        numbers={
-            name: numbers[f"portion.{choice.beer.key}.{name}"] for name in ("volume_l", *QUALITIES)
-        },
+        numbers={name: numbers[f"portion.{choice.beer.key}.{name}"] for name in ("volume_l", *QUALITIES)},
     )
 
 

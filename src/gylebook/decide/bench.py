@@ -82,7 +82,7 @@ class Bench:
     def volume_of(self, beer: BeerWanted) -> float:
         """Wort in the beer's fermenter: what was asked for, or what it takes below its head room. [L]
 
-        The gear may make less than fills them all; then those without a volume of their own are `filled` less.
+        The gear may make less than fills all; then those without a volume of their own are `filled` less.
         """
         if beer.volume_l is not None:
             return beer.volume_l
@@ -100,12 +100,18 @@ class Bench:
         measured = Measured.as_strong_as(np.asarray(plato, dtype=float), wort_l(self.wish, choice))
         return self._run(choice, measured.wort(ibu, srm))
 
-    def thinned(self, choice: Choice, plato: Array, diluted: Array) -> Outcome:
-        """What worts become when a share of the fermenter is filled with liquor, by [strength, share]."""
-        tried = (choice.beer.key, choice.way.yeast.kind, choice.aged, choice.volume_l, choice.sugar_kg)
-        asked = (*tried, plato.tobytes(), diluted.tobytes())
+    def thinned(self, choice: Choice, plato: Array, diluted: Array, sugars: Array) -> Outcome:
+        """What worts become when a share of the fermenter is filled with liquor, and with so much sugar.
+
+        By [strength, share, kilograms].
+        """
+        tried = (choice.beer.key, choice.way.yeast.kind, choice.aged, choice.volume_l)
+        asked = (*tried, plato.tobytes(), diluted.tobytes(), sugars.tobytes())
         if asked not in self._thinned:  # another beer's aims ask the same of the same wort
-            self._thinned[asked] = self._thin(choice, plato, diluted)
+            found = [self._thin(replace(choice, sugar_kg=float(kg)), plato, diluted) for kg in sugars]
+            self._thinned[asked] = Outcome(
+                **{f.name: np.stack([getattr(one, f.name) for one in found], axis=2) for f in fields(Outcome)}
+            )
         return self._thinned[asked]
 
     def _thin(self, choice: Choice, plato: Array, diluted: Array) -> Outcome:
@@ -114,9 +120,7 @@ class Bench:
         wort = Measured.as_strong_as(platos.ravel(), litres * (1.0 - shares.ravel())).wort()
         liquor = Measured.as_strong_as(np.zeros(shares.size), litres * shares.ravel())
         found = self._run(choice, add_liquor(wort, liquor.mass_kg))
-        return Outcome(
-            **{f.name: getattr(found, f.name).reshape(platos.shape) for f in fields(Outcome)}
-        )
+        return Outcome(**{f.name: getattr(found, f.name).reshape(platos.shape) for f in fields(Outcome)})
 
     def _run(self, choice: Choice, wort: Wort) -> Outcome:
         plan = plan_of(self.wish, (choice,))
@@ -214,7 +218,7 @@ class Bench:
 
     def _colour(self, plato: float, part: float) -> float:
         (portion,) = self._probed(self.whole_l, plato, part)[1].portions
-        return float(portion.srm[0])
+        return float(np.median(portion.srm))
 
     def most_l(self, plato: float) -> float:
         """How much wort of a strength the gear makes with every limit of its vessels kept. [L]"""
@@ -253,9 +257,7 @@ class Bench:
         way = wish.beers[0].ways[0]
         plan = replace(
             wish.base,
-            aims=Aims(
-                volume_l=litres, plato=plato, bitterness_ibu=USUAL_IBU if hops else None, odds=0.5
-            ),
+            aims=Aims(volume_l=litres, plato=plato, bitterness_ibu=USUAL_IBU if hops else None, odds=0.5),
             hops=hops,
             additions=tuple(it for it in wish.base.additions if it.at in ("boil", "kettle end")),
             grist=grist_of(wish, part),
@@ -286,5 +288,3 @@ def _outcome(course: PortionCourse, shape: tuple[int, ...]) -> Outcome:
         volume_l=filled(course.pitched.volume_l),
         mass_kg=filled(course.pitched.mass_kg),
     )
-
-

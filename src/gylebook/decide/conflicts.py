@@ -11,7 +11,7 @@ single wort serves both, however clever the search.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import permutations
 from typing import Literal
 
@@ -22,7 +22,7 @@ from gylebook.decide.bench import Bench
 from gylebook.decide.nearness import steps_off
 from gylebook.decide.wished import Choice
 from gylebook.decide.wort_search import Banned, Tables, WortSearch
-from gylebook.figures.draws import Array
+from gylebook.figures.draws import Array, Flags
 
 Matter = Literal["strength", "bitterness", "colour"]
 A_HAIR = 0.05  # of a squared step: what lies between two worts that were tried
@@ -50,9 +50,7 @@ class Conflict:
 def conflicts(search: WortSearch) -> tuple[Conflict, ...]:
     """Every pair of beers that no one wort serves, in strength, then bitterness, then colour."""
     return tuple(
-        conflict
-        for matter in ("strength", "bitterness", "colour")
-        for conflict in _of(search, matter)  # type: ignore[arg-type]
+        conflict for matter in ("strength", "bitterness", "colour") for conflict in _of(search, matter)
     )
 
 
@@ -72,17 +70,23 @@ def _of(search: WortSearch, matter: Matter) -> Iterator[Conflict]:
             yield _conflict(search.bench, matter, (less, at_most), (more, at_least))
 
 
-def _conflict(bench: Bench, matter: Matter, less: tuple[Tables, float], more: tuple[Tables, float]) -> Conflict:
+def _conflict(
+    bench: Bench, matter: Matter, less: tuple[Tables, float], more: tuple[Tables, float]
+) -> Conflict:
     (weak, at_most), (strong, at_least) = less, more
     bridged = weak if matter == "strength" else strong
-    bridge: Treatment = {"strength": "dilution", "bitterness": "hop tea", "colour": "grain tea"}[matter]  # type: ignore[assignment]
+    bridges: dict[Matter, Treatment] = {
+        "strength": "dilution",
+        "bitterness": "hop tea",
+        "colour": "grain tea",
+    }
     return Conflict(
         matter=matter,
         less=weak.beer,
         at_most=at_most,
         more=strong.beer,
         at_least=at_least,
-        bridge=bridge,
+        bridge=bridges[matter],
         bridged=bridged.beer,
         amount=_amount(bench, matter, bridged, at_least if matter == "strength" else at_most),
         volume_l=bridged.volume_l,
@@ -95,7 +99,8 @@ def _amount(bench: Bench, matter: Matter, tables: Tables, wort: float) -> float 
     plain = Choice(beer=beer, way=tables.ways[0].portion, volume_l=litres)
     if matter == "strength":
         shares = np.linspace(0.0, 0.9, 181)
-        off = steps_off("og", bench.thinned(plain, np.array([wort]), shares).og[0], beer.aims["og"])
+        og = bench.thinned(plain, np.array([wort]), shares, np.zeros(1)).og[0, :, 0]
+        off = steps_off("og", og, beer.aims["og"])
         enough = np.flatnonzero(off <= 0.0)
         return float(shares[enough[0]]) * litres if enough.size else None
     if matter == "bitterness":
@@ -128,7 +133,7 @@ def _colours(search: WortSearch, tables: Tables) -> Array:
     return search.srms[_served(search, tables, "grain tea")]
 
 
-def _served(search: WortSearch, tables: Tables, tea: Treatment) -> Array:
+def _served(search: WortSearch, tables: Tables, tea: Treatment) -> Flags:
     both = tables.bitter_missed if tea == "hop tea" else tables.dark_missed
     beer = tables.beer
     inside = both <= A_HAIR
@@ -136,5 +141,5 @@ def _served(search: WortSearch, tables: Tables, tea: Treatment) -> Array:
         inside = inside[:, :, :1]
     if "dilution" not in beer.may:
         inside = inside[:, :1]
-    found: Array = np.any(inside, axis=(1, 2))
+    found: Flags = np.any(inside, axis=(1, 2))
     return found

@@ -82,9 +82,7 @@ class Division:
     conflicts: tuple[Conflict, ...]
 
 
-def divide(
-    wish: Wish, brewery: Brewery, *, draws: int, seed: int, most: int = MOST_SOLUTIONS
-) -> Division:
+def divide(wish: Wish, brewery: Brewery, *, draws: int, seed: int, most: int = MOST_SOLUTIONS) -> Division:
     """Several ways to make the beers of a wish from one wort.
 
     Raises NotConverged where no grain and liquor make any wort for them with this process and gear.
@@ -197,9 +195,7 @@ def _made(search: WortSearch, wort: Wort, brewery: Brewery, draws: int, seed: in
 def _plan(search: WortSearch, wort: Wort, brewery: Brewery) -> Plan:
     """The plan whose grain, liquor and hops make this wort; its grist is found by its colour."""
     wish, bench = search.wish, search.bench
-    outcomes = [
-        bench.outcome(choice, np.array([wort.plato]), wort.ibu, wort.srm) for choice in wort.choices
-    ]
+    outcomes = [bench.outcome(choice, np.array([wort.plato]), wort.ibu, wort.srm) for choice in wort.choices]
     litres = sum(float(o.volume_l[0]) for o in outcomes)
     kilograms = sum(float(o.mass_kg[0]) for o in outcomes)
     kettle_mg = sum(wort.ibu * wort_l(wish, choice) for choice in wort.choices)
@@ -210,7 +206,7 @@ def _plan(search: WortSearch, wort: Wort, brewery: Brewery) -> Plan:
         aims=Aims(
             volume_l=litres,
             plato=sum(float(o.plato[0] * o.mass_kg[0]) for o in outcomes) / kilograms,
-            bitterness_ibu=kettle_mg / litres if hopped else None,
+            bitterness_ibu=round(kettle_mg / litres, 1) if hopped else None,
             mash_ph=wish.base.aims.mash_ph,
             odds=wish.base.aims.odds,
         ),
@@ -272,7 +268,7 @@ def _at_the_middle(asked: Plan, solved: Plan, brewery: Brewery, latents: Array) 
     """The plan whose fermenters hold at the middle what they were to hold, be the odds what they may."""
     aimed = asked.aims.volume_l or 0.0
     middle = float(np.median(Model(solved, brewery).forecast(latents)["fermenters.volume_l"]))
-    return replace(asked, aims=replace(asked.aims, volume_l=aimed * aimed / middle))
+    return replace(asked, aims=replace(asked.aims, volume_l=round(aimed * aimed / middle, 1)))
 
 
 def _ranked(made: Sequence[Solution]) -> tuple[Solution, ...]:

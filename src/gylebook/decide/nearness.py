@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gylebook.brewery.wish import Quality, Span
-from gylebook.figures.draws import Array, Value, odds
+from gylebook.figures.draws import Array, Flags, Value, odds
 from gylebook.gyle.names import Named
 
 # What is just noticed; judgement.  Of bitterness and colour it is a share of the edge, and no less than this.
@@ -102,7 +102,7 @@ def odds_of_all(aims: Mapping[Quality, Span], numbers: Named, key: str) -> float
     return odds(kept)
 
 
-def inside(quality: Quality, values: Value, span: Span) -> Array:
+def inside(quality: Quality, values: Value, span: Span) -> Flags:
     """Whether each value lies inside its span."""
-    found: Array = steps_off(quality, values, span) == 0.0
+    found: Flags = steps_off(quality, values, span) == 0.0
     return found

@@ -104,10 +104,9 @@ def wort_l(wish: Wish, choice: Choice) -> float:
 def plan_of(wish: Wish, choices: Sequence[Choice]) -> Plan:
     """The plan with these portions; its aims, and so the amounts of the kettle, are not set yet."""
     drawn = [wort_l(wish, choice) for choice in choices]
-    whole = sum(drawn)
     portions = tuple(
-        replace(choice.way, share=litres / whole, volume_l=None, top_up_l=choice.dilution_l)
-        for choice, litres in zip(choices, drawn, strict=True)
+        replace(choice.way, share=share, volume_l=None, top_up_l=choice.dilution_l)
+        for choice, share in zip(choices, _shares(drawn), strict=True)
     )
     sugars = (sugar_for(wish, choice) for choice in choices)
     hop_teas = (hop_tea_for(wish, choice) for choice in choices)
@@ -119,6 +118,15 @@ def plan_of(wish: Wish, choices: Sequence[Choice]) -> Plan:
         hop_teas=tuple(one for one in hop_teas if one),
         grain_teas=tuple(one for one in grain_teas if one),
     )
+
+
+def _shares(litres: Sequence[float]) -> list[float]:
+    """Shares of the wort to a thousandth, as a brewer would write them; the largest makes up the whole."""
+    whole = sum(litres)
+    shares = [round(one / whole, 3) for one in litres]
+    largest = shares.index(max(shares))
+    shares[largest] = round(1.0 - sum(shares[:largest] + shares[largest + 1 :]), 3)
+    return shares
 
 
 def grist_of(wish: Wish, part: float) -> tuple[Grain, ...]:

@@ -11,8 +11,9 @@ forward run of its portion.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -22,7 +23,7 @@ from gylebook.decide.bench import Bench
 from gylebook.decide.nearness import missed, risk
 from gylebook.decide.wished import Choice, measured, wort_l
 from gylebook.errors import NotConverged
-from gylebook.figures.draws import Array
+from gylebook.figures.draws import Array, Flags
 
 WEAKEST, STRONGEST = 5.0, 25.0  # °P of a wort to divide
 STRENGTHS, BITTERNESSES, COLOURS = 61, 49, 41  # worts tried of each
@@ -85,7 +86,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Tables:
-    """The tables of one beer; bitterness by [bitterness, dilution, tea], colour by [colour, dilution, tea]."""
+    """The tables of one beer: bitterness by [bitterness, dilution, tea], colour by the same of colour."""
 
     beer: BeerWanted
     volume_l: float
@@ -124,31 +125,37 @@ class WortSearch:
         self.beers = tuple(self._tables(beer) for beer in beers)
 
     def best(self, banned: Banned) -> Wort:
-        """The wort that costs least, with what each beer makes of it.
+        """The wort that costs least, with what each beer makes of it, its amounts brought to the point.
 
         Raises NotConverged where a beer has no yeast left.
         """
+        wort = self.roughly(banned)
+        at = (wort.plato, wort.ibu, wort.srm)
+        choices = tuple(self.polished(choice, at, banned.price) for choice in wort.choices)
+        return replace(wort, choices=choices)
+
+    def roughly(self, banned: Banned) -> Wort:
+        """The same, as far as the grid tells."""
         total: Array = np.where(self._grist_gives(), 0.0, np.inf)[:, None, :]
         total = np.broadcast_to(total, (len(self.platos), len(self.ibus), len(self.srms))).copy()
         for tables in self.beers:
             total += self._cost_of(tables, banned)
         if not np.isfinite(total.min()):
             raise NotConverged("A beer has no yeast left to make it with.")
-        p, b, c = np.unravel_index(int(np.argmin(total)), total.shape)
-        wort = (float(self.platos[p]), float(self.ibus[b]), float(self.srms[c]))
-        choices = tuple(
-            self._polished(self._choice(tables, banned, (int(p), int(b), int(c))), wort, banned.price)
-            for tables in self.beers
-        )
+        p, b, c = (int(n) for n in np.unravel_index(int(np.argmin(total)), total.shape))
         return Wort(
-            plato=wort[0], ibu=wort[1], srm=wort[2], choices=choices, cost=float(total[p, b, c])
+            plato=float(self.platos[p]),
+            ibu=float(self.ibus[b]),
+            srm=float(self.srms[c]),
+            choices=tuple(self._choice(tables, banned, (p, b, c)) for tables in self.beers),
+            cost=float(total[p, b, c]),
         )
 
-    def _grist_gives(self) -> Array:
+    def _grist_gives(self) -> Flags:
         """Whether the grist can be so dark at this strength, by [strength, colour]."""
         slack = self.srms[1] / self.srms[0] if len(self.srms) > 1 else 1.0
         low, high = self.pale[:, None] / slack**0.5, self.dark[:, None] * slack**0.5
-        found: Array = (self.srms >= low) & (self.srms <= high)
+        found: Flags = (self.srms >= low) & (self.srms <= high)
         return found
 
     def _tables(self, beer: BeerWanted) -> Tables:
@@ -198,19 +205,14 @@ class WortSearch:
     def _way(self, beer: BeerWanted, way: Portion, aged: bool, volume: float, number: int) -> Way:
         out = np.zeros((len(self.platos), len(self.diluted), len(self.sugars)))
         off = np.zeros_like(out)
-        for k, sugar in enumerate(self.sugars):
-            choice = Choice(
-                beer=beer, way=self.bench.way(way, aged), volume_l=volume, aged=aged, sugar_kg=float(sugar)
-            )
-            found = self.bench.thinned(choice, self.platos, self.diluted)
-            for quality in GRAVITY:
-                if quality in beer.aims:
-                    far, cost = self._near(beer, quality, found.of(quality))
-                    off[:, :, k] += far
-                    out[:, :, k] += cost
-        return Way(
-            portion=self.bench.way(way, aged), aged=aged, gravity=out + LATER_NAMED * number, missed=off
-        )
+        choice = Choice(beer=beer, way=self.bench.way(way, aged), volume_l=volume, aged=aged)
+        found = self.bench.thinned(choice, self.platos, self.diluted, self.sugars)
+        for quality in GRAVITY:
+            if quality in beer.aims:
+                far, cost = self._near(beer, quality, found.of(quality))
+                off += far
+                out += cost
+        return Way(portion=choice.way, aged=aged, gravity=out + LATER_NAMED * number, missed=off)
 
     def _near(self, beer: BeerWanted, quality: Quality, values: Array) -> tuple[Array, Array]:
         """By how much values miss a span, and what that and the risk of it cost."""
@@ -299,7 +301,7 @@ class WortSearch:
             out += TROUBLE["long ageing"]
         return np.where(self.allowed(beer, way, banned), out, np.inf)
 
-    def allowed(self, beer: BeerWanted, way: Way, banned: Banned) -> Array:
+    def allowed(self, beer: BeerWanted, way: Way, banned: Banned) -> Flags:
         """Whether the beer may have this yeast, dilution and sugar, by [strength, dilution, sugar]."""
         out = np.ones(way.gravity.shape, dtype=bool)
         if not banned.allows(beer, "dilution"):
@@ -334,7 +336,7 @@ class WortSearch:
             grain_tea_kg=grain,
         )
 
-    def _polished(self, choice: Choice, wort: tuple[float, float, float], price: float) -> Choice:
+    def polished(self, choice: Choice, wort: tuple[float, float, float], price: float) -> Choice:
         """The amounts brought to the point, on the forward run of the portion, and as they are measured."""
         active = {
             name: self.most(treatment, choice.volume_l)
@@ -344,7 +346,7 @@ class WortSearch:
         if active:
             choice = self._searched(choice, wort, active, price)
         for name in active if not price else ():  # what the search has brought to nothing is left out
-            without = replace(choice, **{name: 0.0})
+            without = _with_amounts(choice, (name,), np.zeros(1))
             if self.cost_at(without, wort) <= self.cost_at(choice, wort):
                 choice = without
         return measured(choice)
@@ -358,7 +360,7 @@ class WortSearch:
         start = np.array([getattr(choice, name) for name in active]) / tops
 
         def put(x: Array) -> Choice:
-            return replace(choice, **dict(zip(active, (np.clip(x, 0.01, 1.0) * tops).tolist(), strict=True)))
+            return _with_amounts(choice, active, np.clip(x, 0.01, 1.0) * tops)
 
         def off(x: Array) -> float:
             beyond = float(np.sum(np.square(x - np.clip(x, 0.01, 1.0))))
@@ -381,6 +383,12 @@ class WortSearch:
             float(_trouble(treatment, np.array(getattr(choice, name)), self.most(treatment, choice.volume_l)))
             for treatment, name in AMOUNTS.items()
         )
+
+
+def _with_amounts(choice: Choice, names: Iterable[str], amounts: Array) -> Choice:
+    """The choice with these amounts of its treatments."""
+    put: dict[str, Any] = dict(zip(names, amounts.tolist(), strict=True))
+    return replace(choice, **put)
 
 
 def _trouble(treatment: Treatment, amounts: Array, most: float) -> Array:

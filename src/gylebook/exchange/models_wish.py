@@ -23,8 +23,8 @@ from gylebook.exchange.models_plan import (
     ChillTable,
     GrainTable,
     HopTable,
-    MashTable,
     MashPh,
+    MashTable,
     Odds,
     ProcessTable,
     StandTable,
@@ -172,10 +172,14 @@ class WishTable(Table):
     process: ProcessTable = Field(description="how the wort is made, as in a plan")
     liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water, as in a plan")
     grist: list[GrainTable] = Field(
-        min_length=1, max_length=30, description="the grain of every beer, in shares of what is no colour grain"
+        min_length=1,
+        max_length=30,
+        description="grain of every beer, in shares of what is no colour grain",
     )
     colour_grains: list[ColourGrainTable] = Field(
-        default_factory=list, max_length=10, description="grain that may darken the wort, in order of preference"
+        default_factory=list,
+        max_length=10,
+        description="grain that may darken the wort, the first named first",
     )
     mash: list[MashTable] = Field(min_length=1, max_length=20, description="the rests, in order")
     boil: BoilTable = Field(description="the boil")
@@ -203,7 +207,9 @@ class WishTable(Table):
         default=None, description="the organism that long ageing is done with, where a beer may have it"
     )
     beers: Annotated[dict[Key, BeerTable], AfterValidator(_one_to_six)] = Field(
-        min_length=1, max_length=MOST_BEERS, description="the beers wanted, by their key, one [beers.KEY] each"
+        min_length=1,
+        max_length=MOST_BEERS,
+        description="beers wanted by their key, one [beers.KEY] each",
     )
 
     @model_validator(mode="after")
@@ -211,7 +217,7 @@ class WishTable(Table):
         if self.process.kind == "extract only":
             raise refuse("“extract only”", "a wort to divide is mashed here.", "process", "kind")
         if any(line.share is None for line in self.grist):
-            raise refuse("a mass", "grain is wanted in shares: share = \"100 %\".", "grist")
+            raise refuse("a mass", 'grain is wanted in shares: share = "100 %".', "grist")
         at_hand = {yeast.kind for yeast in self.yeasts}
         for index, yeast in enumerate(self.yeasts):
             if yeast.starter is not None:

@@ -17,7 +17,7 @@ import numpy as np
 
 from gylebook.brewery.ingredients import Addition, GrainTea, HopTea, Yeast
 from gylebook.brewery.plan import Later, Plan, Portion
-from gylebook.brewery.wish import TREATMENTS, BeerWanted, Wish
+from gylebook.brewery.wish import TREATMENTS, BeerWanted, Quality, Wish
 from gylebook.decide.becomes import Aim, Becoming, becomes
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.references import unknown
@@ -31,6 +31,8 @@ FEW = 500  # draws for each style's odds
 HOP_TEA_G_PER_L, HOP_TEA_L_PER_L = 4.0, 0.10  # the most hops a litre of beer, and their water; judgement
 GRAIN_TEA_KG_PER_L, GRAIN_TEA_L_PER_L = 0.03, 0.12
 SUGAR_KG_PER_L = 0.035
+# A range that is wider is none to aim at. [SG, IBU, SRM]
+WIDEST: dict[Quality, float] = {"og": 0.035, "ibu": 50.0, "colour_srm": 40.0}
 USUAL_ALPHA = "Perle"  # a hop of middling strength, where the plan has none
 FRESH = {"form": "dry", "packs": 1.0, "cells_billion": 200.0, "age_days": 60.0}
 AGED_AFTER_DAYS, AGED_MONTHS = 21.0, 6.0
@@ -53,7 +55,7 @@ def what_it_becomes(
     aims = [
         Aim(code=row.code, name=row.name, aims=row.ranges)
         for row in (only if only is not None else styles())
-        if row.complete
+        if row.complete and (only is not None or _says_something(row))
     ]
     found: Sequence[Becoming] = becomes(
         _wish(outlook, key, tables),
@@ -64,6 +66,15 @@ def what_it_becomes(
         most=most,
     )
     return tuple(becoming_view(one) for one in found)
+
+
+def _says_something(row: StyleRow) -> bool:
+    """Whether the ranges are narrow enough to be aimed at; some guidelines let nearly any beer in."""
+    return all(
+        (high or 0.0) - (low or 0.0) <= WIDEST[quality]
+        for quality, (low, high) in row.ranges.items()
+        if quality in WIDEST
+    )
 
 
 def _wish(outlook: Outlook, key: str, tables: Tables) -> Wish:

@@ -73,9 +73,9 @@ def chosen_plan(found: Divided, number: int) -> str:
 def _check(wish: Wish, brewery: Brewery) -> None:
     """Refuse a wish that names fermenters, vessels or waters that the brewery does not have."""
     missing = [
-        Problem(f"beers.{beer.key}.fermenter", *unknown(beer.ways[0].fermenter, brewery.fermenters, "fermenter"))
+        Problem(f"beers.{beer.key}.fermenter", *unknown(wanted, brewery.fermenters, "fermenter"))
         for beer in wish.beers
-        if beer.ways[0].fermenter not in brewery.fermenters
+        if (wanted := beer.ways[0].fermenter) not in brewery.fermenters
     ]
     if missing:
         raise Refused(missing)

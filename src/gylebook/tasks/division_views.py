@@ -26,7 +26,7 @@ ABOUT: dict[Matter, Quality] = {"strength": "og", "bitterness": "ibu", "colour":
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NearView:
-    """One quality of a beer at the middle, beside its span; `over` is how far outside, below zero under it."""
+    """One quality of a beer at the middle, and its span; `over` is how far outside, below zero under it."""
 
     quality: Quality
     value: float
@@ -109,8 +109,9 @@ class SolutionView:
 class ConflictView:
     """Two beers that no one wort serves.
 
-    `less_wants` and `more_wants` are of the beers, `at_most` and `at_least` of the wort that each could still
-    come from. [SG, IBU, SRM]  `amount` [L, kg] of `bridge` would bring `bridged` there; None where none would.
+    `less_wants` and `more_wants` are of the beers, `at_most` and `at_least` of the wort that each could
+    still come from. [SG, IBU, SRM]  `amount` [L, kg] of `bridge` would bring `bridged` there; None where
+    none would.
     """
 
     matter: Matter
@@ -150,9 +151,7 @@ def solution_view(number: int, solution: Solution) -> SolutionView:
         rinse_l=plan.liquor.rinse_l or 0.0,
         beers=tuple(_made(beer, solution) for beer in solution.beers),
         lost=tuple(
-            limit_view(limit, plan.aims.odds)
-            for limit in solution.limits
-            if limit.odds_kept < plan.aims.odds
+            limit_view(limit, plan.aims.odds) for limit in solution.limits if limit.odds_kept < plan.aims.odds
         ),
     )
 
@@ -269,9 +268,7 @@ def _cautions(portion: Portion, own: Sequence[OwnView]) -> tuple[Caution, ...]:
 def conflict_view(conflict: Conflict, sg_of: Sequence[float]) -> ConflictView:
     """One conflict; `sg_of` are the two strengths of wort as gravities, where it is about strength."""
     quality = ABOUT[conflict.matter]
-    at_most, at_least = (
-        sg_of if conflict.matter == "strength" else (conflict.at_most, conflict.at_least)
-    )
+    at_most, at_least = sg_of if conflict.matter == "strength" else (conflict.at_most, conflict.at_least)
     return ConflictView(
         matter=conflict.matter,
         less=conflict.less.name,
