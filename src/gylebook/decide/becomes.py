@@ -19,7 +19,7 @@ from gylebook.brewery.plan import Plan, Portion
 from gylebook.brewery.wish import QUALITIES, Quality, Span, Wish
 from gylebook.decide.bench import Bench
 from gylebook.decide.nearness import Nearness, nearness, odds_of_all
-from gylebook.decide.wished import Choice, plan_of
+from gylebook.decide.wished import Choice, plan_of, wort_l
 from gylebook.decide.wort_search import Banned, WortSearch
 from gylebook.errors import OutsideValidity
 from gylebook.figures.draws import Value, standard_normal_latents
@@ -122,15 +122,23 @@ def _made(wish: Wish, model: Model, aim: Aim, choice: Choice, draws: int, seed: 
 
 
 def _put(wish: Wish, plan: Plan, choice: Choice) -> Plan:
-    """The plan with that portion made as chosen; the others stay as they are."""
+    """The plan with that portion made as chosen; the others stay as they are.
+
+    The fermenter is filled as before, so that liquor and teas take the place of wort, which is left over.
+    """
     key = choice.beer.key
     own = plan_of(wish, (choice,))
     (made,) = own.portions
+    drawn = wort_l(wish, choice)
+    by_volume = any(one.volume_l is not None for one in plan.portions)
+    alike = 1.0 / len(plan.portions)
 
     def portion(one: Portion) -> Portion:
+        share = None if by_volume else alike if one.share is None else one.share
         if one.key != key:
-            return one
-        return replace(made, name=choice.beer.name, share=one.share, volume_l=one.volume_l)
+            return replace(one, share=share)
+        taken = None if share is None else share * drawn / choice.volume_l
+        return replace(made, name=choice.beer.name, share=taken, volume_l=drawn if by_volume else None)
 
     return replace(
         plan,

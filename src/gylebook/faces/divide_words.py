@@ -60,11 +60,11 @@ def span_text(quality: Quality, span: Span, units: Units = METRIC) -> str:
 
 
 def range_text(quality: Quality, span: Span, units: Units = METRIC) -> str:
-    """The bare numbers, for a column whose heading says the unit: “30 – 50”, “≥ 30”."""
+    """The bare numbers, for a column whose heading says the unit: “30–50”, “≥ 30”."""
     unit = QUALITY_WORDS[quality][1]
     low, high = ("" if edge is None else words.number(edge, unit, units) for edge in span)
     if low and high:
-        return f"{low} {words.DASH} {high}"
+        return f"{low}{words.DASH}{high}"
     return f"≥ {low}" if low else f"≤ {high}"
 
 

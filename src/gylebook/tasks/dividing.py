@@ -19,7 +19,6 @@ from gylebook.exchange.references import unknown
 from gylebook.exchange.tables import SHIPPED, Tables
 from gylebook.exchange.together import check_together
 from gylebook.exchange.wish_file import read_wish
-from gylebook.matter.extract import sg_from_plato
 from gylebook.tasks.division_views import ConflictView, SolutionView, conflict_view, solution_view
 from gylebook.tasks.solved import weighable
 from gylebook.tasks.texts import text_of
@@ -53,10 +52,7 @@ def divided(wish: Wish, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEE
     return Divided(
         name=wish.base.name,
         solutions=tuple(solution_view(n, one) for n, one in enumerate(found.solutions, 1)),
-        conflicts=tuple(
-            conflict_view(one, [float(sg_from_plato(x)) for x in (one.at_most, one.at_least)])
-            for one in found.conflicts
-        ),
+        conflicts=tuple(conflict_view(one) for one in found.conflicts),
         plans=tuple(write_plan(weighable(one.plan)) for one in found.solutions),
         odds=wish.base.aims.odds,
     )

@@ -16,6 +16,7 @@ from gylebook.decide.conflicts import Conflict, Matter
 from gylebook.decide.divide import BeerMade, Solution
 from gylebook.decide.nearness import Nearness
 from gylebook.figures.draws import Summary, summarise
+from gylebook.matter.extract import sg_from_plato
 from gylebook.tasks.run_view import limit_view
 from gylebook.tasks.views import LimitView
 
@@ -265,10 +266,12 @@ def _cautions(portion: Portion, own: Sequence[OwnView]) -> tuple[Caution, ...]:
     return tuple(out)
 
 
-def conflict_view(conflict: Conflict, sg_of: Sequence[float]) -> ConflictView:
-    """One conflict; `sg_of` are the two strengths of wort as gravities, where it is about strength."""
+def conflict_view(conflict: Conflict) -> ConflictView:
+    """One conflict, strengths of wort as gravities."""
     quality = ABOUT[conflict.matter]
-    at_most, at_least = sg_of if conflict.matter == "strength" else (conflict.at_most, conflict.at_least)
+    at_most, at_least = conflict.at_most, conflict.at_least
+    if conflict.matter == "strength":
+        at_most, at_least = float(sg_from_plato(at_most)), float(sg_from_plato(at_least))
     return ConflictView(
         matter=conflict.matter,
         less=conflict.less.name,

@@ -130,13 +130,12 @@ def styles(name: str, units: Units, as_json: bool) -> None:
     kinds = divide_words.QUALITY_WORDS
     rows = [
         (
-            row.code,
-            row.name,
+            f"{row.name} ({row.code})",
             *(divide_words.range_text(q, row.ranges[q], units) if q in row.ranges else "" for q in kinds),
         )
         for row in found
     ]
-    print_table("", ("code", "name", *(divide_words.column_of(q, units) for q in kinds)), rows)
+    print_table("", ("", *(divide_words.column_of(q, units) for q in kinds)), rows)
 
 
 @click.command()
