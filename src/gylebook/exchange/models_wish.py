@@ -136,7 +136,7 @@ class BeerTable(Table):
             if not found:
                 close = close_styles(self.style)
                 hint = f"Did you mean {' or '.join(close)}? " if close else ""
-                accepted = f"{hint}`gylebook styles` lists them; or give aims of its own."
+                accepted = f"{hint}Write a code or name of the list of styles, or give aims of its own."
                 raise refuse(f"no published style is called “{self.style}”", accepted, "style")
             if len(found) > 1:
                 listed = " or ".join(f"“{row.code}”" for row in found)

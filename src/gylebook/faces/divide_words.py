@@ -28,11 +28,11 @@ QUALITY_WORDS: dict[Quality, tuple[str, str]] = {
     "ibu": ("bitterness", "IBU"),
     "colour_srm": ("colour", "SRM"),
 }
-TREATMENT_WORDS: dict[Treatment, str] = {
-    "dilution": "let down with liquor",
+SHORT: dict[Treatment, str] = {
+    "dilution": "liquor",
     "sugar": "sugar",
     "hop tea": "a tea of hops",
-    "grain tea": "a tea of steeped grain",
+    "grain tea": "a tea of grain",
     "long ageing": "long ageing",
 }
 CAUTIONS: dict[Caution, str] = {
@@ -136,6 +136,42 @@ def solution_heading(solution: SolutionView, units: Units = METRIC) -> str:
     return f"{volume} from a wort of {wort} and {ibu}, {work}"
 
 
+ORDINALS = ("first", "second", "third", "fourth")
+
+
+def work_text(solution: SolutionView) -> str:
+    """“Liquor for two, sugar for one”: what tells this solution from the others."""
+    counts: dict[Treatment, int] = {}
+    for beer in solution.beers:
+        for own in beer.own:
+            counts[own.treatment] = counts.get(own.treatment, 0) + 1
+    told = [f"{SHORT[t]} for {words.spelled(counts[t])}" for t in SHORT if t in counts]
+    text = ", ".join(told) or "every beer as it comes from the kettle"
+    return text[:1].upper() + text[1:]
+
+
+def wort_text(solution: SolutionView, units: Units = METRIC) -> str:
+    """“33.1 L in all, of a wort of 1.054 and 33 IBU: 5.33 kg pale ale malt; 65.8 g Perle.”"""
+    volume = words.volume(solution.volume_l.median, units)
+    wort = words.gravity(solution.wort_og.median, units)
+    ibu = words.amount(solution.wort_ibu.median, "IBU", units)
+    weighed = [f"{words.mass(kg, units, weighed=True)} {name}" for name, kg in solution.grist]
+    weighed += [f"{words.mass(kg, units, weighed=True)} {variety}" for variety, _, _, kg in solution.hops]
+    return f"{volume} in all, of a wort of {wort} and {ibu}: {', '.join(weighed)}."
+
+
+def figures_text(made: MadeView, units: Units = METRIC) -> str:
+    """“1.052 → 1.012, 5.2 %, 28 IBU, 20 EBC”."""
+    return ", ".join(
+        (
+            f"{words.gravity(made.og.median, units)} → {words.gravity(made.fg.median, units)}",
+            words.abv(made.abv.median),
+            words.amount(made.ibu.median, "IBU", units),
+            words.amount(made.colour_srm.median, "SRM", units),
+        )
+    )
+
+
 def solution_verdict(solution: SolutionView) -> str:
     """Whether every beer lies where it was wanted, at the middle of the forecast."""
     if solution.served:
@@ -150,6 +186,11 @@ def odds_text(made: MadeView) -> str:
 
 
 def conflict_sentence(conflict: ConflictView, units: Units = METRIC) -> str:
+    """The same with the mark of a risk before it, for a face that has no other."""
+    return f"{RISK} {conflict_text(conflict, units)}"
+
+
+def conflict_text(conflict: ConflictView, units: Units = METRIC) -> str:
     """What each of two beers wants, how far one wort stays from serving both, and what would bridge it."""
     quality: Quality = {"strength": "og", "bitterness": "ibu", "colour": "colour_srm"}[conflict.matter]  # type: ignore[assignment]
     name, unit = QUALITY_WORDS[quality]
@@ -158,7 +199,7 @@ def conflict_sentence(conflict: ConflictView, units: Units = METRIC) -> str:
         return "any" if value is None else words.amount(value, unit, units)
 
     return (
-        f"{RISK} {conflict.less} wants a {name} of at most {told(conflict.less_wants)}, {conflict.more} of "
+        f"{conflict.less} wants a {name} of at most {told(conflict.less_wants)}, {conflict.more} of "
         f"at least {told(conflict.more_wants)}. With all that they may get, the one could come from a wort "
         f"of {told(conflict.at_most)} at most and the other from {told(conflict.at_least)} at least. "
         f"{_bridge(conflict, units)}"
