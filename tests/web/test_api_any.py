@@ -124,7 +124,7 @@ def try_anything(described, secret: dict[str, str], requests: int) -> None:
 
             @free
             @given(case=cases, data=st.data())
-            def keeps_its_promises(case, data):
+            def keeps_its_promises(case, data, kind=kind):
                 if kind is GenerationMode.POSITIVE:
                     likelier(case, data)
                 case.call_and_validate(headers=secret, checks=PROMISES)

@@ -29,6 +29,7 @@ from gylebook.faces.web.api.models import (
 )
 from gylebook.faces.web.api.shelf import AtDesk
 from gylebook.faces.web.api.troubles import not_there
+from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.tasks.brews import (
     SHOWN,
@@ -53,19 +54,7 @@ UpTo = Annotated[
 ]
 
 
-def known_brew(request: Request, brew: str) -> str:
-    """The name or id in an address, if the book holds such a brew."""
-    try:
-        desk_of(request).hand.newest_of(brew)
-    except Refused:
-        raise not_there(f"brew “{brew}”") from None
-    return brew
-
-
-Known = Annotated[str, Depends(known_brew)]
-
-
-def standing_asked(desk: AtDesk, brew: Known, up_to: UpTo = None) -> Standing:
+def standing_asked(desk: AtDesk, brew: BrewAsked, up_to: UpTo = None) -> Standing:
     """The brew of an address, as it stands or stood."""
     if up_to is None:
         return desk.hand.standing(brew)
@@ -142,7 +131,7 @@ def events(standing: Asked) -> list[dict[str, Any]]:
 
 
 @router.post("/brews/{brew}/readings", response_model=TakenTold, status_code=201)
-def read(request: Request, brew: Known, sent: ReadingSent) -> Any:
+def read(request: Request, brew: BrewAsked, sent: ReadingSent) -> Any:
     """Write a reading down as it is typed; sent twice with the same id, it is kept once."""
     desk = desk_of(request)
     standing = desk.hand.standing(brew)
@@ -165,7 +154,7 @@ def read(request: Request, brew: Known, sent: ReadingSent) -> Any:
 
 
 @router.post("/brews/{brew}/readings/{number}/withdraw", response_model=TakenTold, status_code=201)
-def withdraw(desk: AtDesk, brew: Known, number: int, sent: WithdrawalSent) -> Any:
+def withdraw(desk: AtDesk, brew: BrewAsked, number: int, sent: WithdrawalSent) -> Any:
     """Take a reading back by its number; it stays in the book and counts no more."""
     try:
         id = reading_numbered(desk.location, brew, number)
@@ -176,7 +165,7 @@ def withdraw(desk: AtDesk, brew: Known, number: int, sent: WithdrawalSent) -> An
 
 
 @router.post("/brews/{brew}/adopt", response_model=TakenTold, status_code=201)
-def adopt(desk: AtDesk, brew: Known, sent: AdoptionSent) -> Any:
+def adopt(desk: AtDesk, brew: BrewAsked, sent: AdoptionSent) -> Any:
     """Make the plan what a remedy makes of it, from the step last read on."""
     at = moment(sent.at, now=desk.clock(), where="at")
     return finite(taken_answer(adopt_remedy(desk.location, brew, sent.remedy, at)))
