@@ -1,4 +1,4 @@
-"""Who gets in and what they may do: each way in that is shut is tried, and the open ones are seen to be open."""
+"""Who gets in and what they may do: each way in that is shut is tried, and the open ones are used."""
 
 from __future__ import annotations
 
@@ -148,7 +148,7 @@ def test_every_page_forbids_what_is_not_ours_and_contains_none(at_home):
 def test_no_template_holds_script_or_style():
     folder = Path(__file__).parents[2] / "src/gylebook/faces/web/templates"
     markup = re.compile(r"\{([%{#]).*?[%}#]\}", re.DOTALL)  # of the template language itself
-    found = {path.name: inline_in(markup.sub("", path.read_text())) for path in folder.rglob("*.html")}
+    found = {path.name: inline_in(markup.sub("x", path.read_text())) for path in folder.rglob("*.html")}
 
     assert {name: said for name, said in found.items() if said} == {}
 

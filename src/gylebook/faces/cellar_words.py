@@ -37,11 +37,14 @@ def wait_sentence(portion: CellarPortion, now: str) -> str:
     """From when on it may be packed, by what was read."""
     if portion.packed_at:
         return f"Packed {portion.packed_at[:10]}."
+    if portion.ferment is not None and portion.ferment.verdict == "stuck":
+        return f"{RISK} Not to be packed while it is stuck: what is left to take could go on in the package."
     if not portion.safe_at:
         return ""
-    if portion.safe_at <= now and portion.safe_at[:10] <= now[:10]:
-        return f"It could be packed from {portion.safe_at[:10]} on, after one more reading that agrees with the last."
-    return f"Not to be packed before {portion.safe_at[:10]}, and then only if a reading agrees with the last."
+    day = portion.safe_at[:10]
+    if day <= now[:10]:
+        return f"It could be packed from {day} on, after one more reading that agrees with the last."
+    return f"Not to be packed before {day}, and then only if a reading agrees with the last."
 
 
 def pitched_sentence(portion: CellarPortion, now: str) -> str:

@@ -37,14 +37,16 @@ def became(told: Told, units: Units = METRIC) -> str:
 
 
 def against(told: Told) -> str:
-    """Where the result lies in what was foretold; where it was not read itself, the rest says so."""
+    """Where the result lies in what was foretold; nothing where all that can be said is that it agrees."""
     if told.became.median < told.foretold.low:
         where = "below what was foretold"
     elif told.became.median > told.foretold.high:
         where = "above what was foretold"
-    else:
+    elif told.measured:
         where = "within what was foretold"
-    return where if told.measured else f"{where}, not read itself"
+    else:
+        return ""
+    return f"read, {where}" if told.measured else f"{where}, by the other readings"
 
 
 def _text(name: str, summary: Summary, units: Units) -> str:

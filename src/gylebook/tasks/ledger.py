@@ -10,11 +10,13 @@ events, so a page of the ledger of long ago reads as it did then.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 from gylebook.brewery.plan import Plan
+from gylebook.errors import GylebookError
 from gylebook.exchange.plan_file import read_plan
 from gylebook.figures.draws import Summary, summarise
 from gylebook.gyle.forecast import Model
@@ -23,6 +25,8 @@ from gylebook.record.events import PLAN_CHANGED, Brew, BreweryVersion, Event, Pl
 from gylebook.record.store import open_book
 from gylebook.tasks.at_hand import AtHand
 from gylebook.tasks.brews import Standing, look_at_brew
+from gylebook.tasks.cellar import ferment_of
+from gylebook.tasks.fermenting import followed_portion
 from gylebook.tasks.outlook import Outlook
 
 A_PAGE = 25
@@ -100,10 +104,10 @@ def ledger_page(hand: AtHand, asked: str = "", number: int = 1) -> LedgerPage:
     )
 
 
-def reopen(location: str, name: str, up_to: int | None = None) -> Reopened:
+def reopen(hand: AtHand, name: str, up_to: int | None = None) -> Reopened:
     """A brew as it stands, or as it stood after the event `up_to`."""
-    standing = look_at_brew(location, name, up_to=up_to)
-    with open_book(location) as book:
+    standing = look_at_brew(hand.location, name, up_to=up_to)
+    with open_book(hand.location) as book:
         events = book.events(standing.brew.id)
         changed = [event for event in standing.events if event.kind == PLAN_CHANGED]
         plans = [(book.plan_version(standing.brew.plan_id), "")]
@@ -113,11 +117,12 @@ def reopen(location: str, name: str, up_to: int | None = None) -> Reopened:
         ]
         brewery = book.brewery_version(standing.brew.brewery_id)
     newest = events[-1].seq if events else 0
+    ends = hand.worked_out(f"ends {up_to}", name, lambda: _ends(standing))
     return Reopened(
         standing=standing,
         up_to=newest if up_to is None else up_to,
         events=events,
-        told=tuple(told_of(standing.outlook, portions=True)),
+        told=tuple(_by_the_curve(told, ends) for told in told_of(standing.outlook, portions=True)),
         plans=tuple(plans),
         brewery=brewery,
     )
@@ -147,6 +152,21 @@ def told_of(outlook: Outlook, *, portions: bool) -> Iterable[Told]:
             became=outlook.numbers[name],
             measured=name in read,
         )
+
+
+def _ends(standing: Standing) -> dict[str, Summary]:
+    """Where each portion ends by what was read of it while it fermented."""
+    found = {}
+    for portion in standing.outlook.plan.portions:
+        if any(followed_portion(reading.step) == portion.key for reading in standing.outlook.followed):
+            with suppress(GylebookError):  # the portion's own page says why its curve cannot be told
+                found[f"portion.{portion.key}.fg"] = ferment_of(standing, portion.key).end
+    return found
+
+
+def _by_the_curve(told: Told, ends: Mapping[str, Summary]) -> Told:
+    """A final gravity as the curve has it, unless the finished beer itself was read."""
+    return replace(told, became=ends[told.name]) if told.name in ends and not told.measured else told
 
 
 def _entry(hand: AtHand, brew: Brew, brewery: str) -> LedgerEntry:

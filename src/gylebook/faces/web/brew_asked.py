@@ -29,5 +29,5 @@ BrewAsked = Annotated[str, Depends(brew_asked)]
 
 
 def address_of_brew(brew: Brew) -> str:
-    """Its name as part of an address; its id where a browser would take the name for a way through folders."""
+    """Its name as part of an address; its id where the name would be taken for a way through folders."""
     return str(brew.id) if "/" in brew.name or brew.name in (".", "..") else address_of(brew.name)

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import Response
 
 from gylebook.faces import ledger_words
-from gylebook.faces.event_words import event_text
+from gylebook.faces.event_words import event_text, step_text
 from gylebook.faces.moments import day_and_clock
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.pictures.run_table import run_table
@@ -66,7 +66,7 @@ def reopened(
 ) -> Response:
     """One brew as it stands, or as it stood after an event."""
     desk, units = desk_of(request), reader_of(request).units
-    opened = reopen(desk.location, brew, up_to)
+    opened = reopen(desk.hand, brew, up_to)
     outlook = opened.standing.outlook
     run = run_view(outlook)
     return page(
@@ -86,6 +86,8 @@ def reopened(
         trust=trust_view(outlook),
         address=address_of_brew(opened.standing.brew),
         ledger_words=ledger_words,
+        step_text=step_text,
+        names=names_in(opened),
         day_and_clock=day_and_clock,
     )
 
@@ -105,9 +107,14 @@ def happened_in(opened: Reopened, units: Units) -> list[Happened]:
         about = f"number {of}" if of and event.kind == "withdrawn" else about
         by = ", ".join(part for part in (event.who, event.device) if part)
         note = "; ".join(part for part in (about, event.reason, by) if part)
-        text = event_text(event.body, kinds, units)
+        text = event_text(event.body, kinds, units, names_in(opened))
         told.append(Happened(event.seq, event.at, event.kind, text, note, event.id not in gone))
     return told
+
+
+def names_in(opened: Reopened) -> dict[str, str]:
+    """Names of the portions by their keys."""
+    return {portion.key: portion.name for portion in opened.standing.outlook.plan.portions}
 
 
 def _by_portion(opened: Reopened) -> dict[str, list[object]]:
