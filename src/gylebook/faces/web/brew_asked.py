@@ -18,10 +18,13 @@ from gylebook.tasks.brews import Brew
 
 def brew_asked(request: Request, brew: str) -> str:
     """The brew's name or id as it stands in the address."""
+    missing = HTTPException(404, f"There is no brew “{brew}” in this book.")
+    if "\0" in brew:  # no database keeps such a name, and one cannot even be asked for it
+        raise missing
     try:
         desk_of(request).hand.newest_of(brew)
     except Refused:
-        raise HTTPException(404, f"There is no brew “{brew}” in this book.") from None
+        raise missing from None
     return brew
 
 
