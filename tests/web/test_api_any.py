@@ -40,7 +40,7 @@ PROMISES = [
     response_headers_conformance,
     response_schema_conformance,
 ]
-QUICK, LONG = 12, 200  # requests to each address
+QUICK, LONG = 8, 200  # requests to each address
 pytestmark = pytest.mark.filterwarnings("ignore:Using `httpx` with")  # said inside the client's own library
 
 

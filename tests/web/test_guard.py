@@ -22,6 +22,7 @@ from gylebook.tasks.devices import devices, pair_device, revoke_device
 BREW = "Orchard amber, first time"
 AT = "2026-03-14T09:00+01:00"
 NETWORK = "book.test"  # a name under which the served book may be asked for from elsewhere
+ELSEWHERE = "https:" + "//evil.example"
 FORM = {"content-type": "application/x-www-form-urlencoded"}
 PAGES = ("/ledger", f"/ledger/{BREW}", "/cellar", "/devices", "/nowhere", "/start")
 
@@ -66,7 +67,7 @@ def test_loopback_under_its_own_names_is_let_in(at_home):
     [
         {"sec-fetch-site": "cross-site"},
         {"sec-fetch-site": "same-site"},
-        {"origin": "https://evil.example"},
+        {"origin": ELSEWHERE},
         {"origin": "null"},
         {"sec-fetch-site": "cross-site", "origin": "http://127.0.0.1"},
         {},
@@ -79,7 +80,7 @@ def test_a_form_that_no_page_of_ours_sent_changes_nothing(at_home, said):
     assert "set-cookie" not in answer.headers
 
 
-@pytest.mark.parametrize("said", [{"sec-fetch-site": "cross-site"}, {"origin": "https://evil.example"}])
+@pytest.mark.parametrize("said", [{"sec-fetch-site": "cross-site"}, {"origin": ELSEWHERE}])
 def test_json_from_another_site_is_refused_too(at_home, said, brewing):
     before = brewing.desk.hand.newest()
 
@@ -95,7 +96,7 @@ def test_a_form_of_our_own_page_is_taken(at_home, brewing):
 
 
 def test_a_foreign_page_may_not_read_an_answer(at_home):
-    headers = at_home.get("/api/book", headers={"origin": "https://evil.example"}).headers
+    headers = at_home.get("/api/book", headers={"origin": ELSEWHERE}).headers
 
     assert "access-control-allow-origin" not in headers
     assert headers["cross-origin-resource-policy"] == "same-origin"

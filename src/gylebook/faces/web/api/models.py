@@ -18,7 +18,7 @@ from gylebook.tasks.outlook import DRAWS, FEWEST, LARGEST_SEED, SEED
 MOST_DRAWS = 20_000  # at one request; the command line has more patience
 LARGEST_NUMBER = 2**63 - 1
 
-Name = Annotated[str, Field(min_length=1, max_length=200)]
+Name = Annotated[str, Field(min_length=1, max_length=200, pattern=r"^[^\x00]+$")]  # no database keeps a NUL
 Short = Annotated[str, Field(max_length=200)]
 Text = Annotated[str, Field(max_length=200_000, description="A TOML file, as the command line reads it.")]
 Draws = Annotated[int, Field(ge=FEWEST, le=MOST_DRAWS, description="Futures to draw.")]
