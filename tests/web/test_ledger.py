@@ -74,9 +74,9 @@ def test_a_brew_opens_as_it_stood_after_any_event(brewing, phone):
 
     expect(phone.locator("main")).to_contain_text(f"This is how it stood after number {first}")
     expect(phone.locator(".happened li.faint")).to_have_count(1)
-    opened = reopen(brewing.desk.hand, BREW, up_to=first).standing.outlook
+    opened = reopen(brewing.desk.hand, BREW, up_to=first)
     assert [reading.value for reading in opened.readings] == [40.0]
-    assert opened.numbers["og"].sd == before
+    assert next(told for told in opened.told if told.name == "og").became.sd == before
 
 
 def test_the_versions_that_it_pins_can_be_read_to_the_letter(brewing, phone):

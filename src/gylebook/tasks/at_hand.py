@@ -22,7 +22,7 @@ from gylebook.tasks.remembered import Remembered
 
 T = TypeVar("T")
 
-KEPT_SMALL = 2000  # what is told of a brew without its draws
+KEPT_SMALL = 1000  # what is told of a brew without its draws
 KEPT = 12  # outlooks of 4,000 draws are some ten megabytes each
 
 

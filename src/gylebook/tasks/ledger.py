@@ -28,6 +28,10 @@ from gylebook.tasks.brews import Standing, look_at_brew
 from gylebook.tasks.cellar import ferment_of
 from gylebook.tasks.fermenting import followed_portion
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.reading_view import reading_views, trust_view
+from gylebook.tasks.run_view import limit_views, run_view
+from gylebook.tasks.trust import ReadingView, TrustView
+from gylebook.tasks.views import LimitView, RunView
 
 A_PAGE = 25
 OF_ALL = ("fermenters.volume_l", "og")
@@ -75,15 +79,21 @@ class Reopened:
     """A brew as it stood after event `up_to`: every number told, and the versions that it pins.
 
     `events` are all that ever happened in it, superseded ones among them; `plans` were followed one after
-    the other, each with the step from which on.
+    the other, each with the step from which on.  `instruments` are kinds by key, `portions` names by key.
     """
 
-    standing: Standing
+    brew: Brew
     up_to: int
     events: tuple[Event, ...]
     told: tuple[Told, ...]
     plans: tuple[tuple[PlanVersion, str], ...]
     brewery: BreweryVersion
+    instruments: dict[str, str]
+    portions: dict[str, str]
+    run: RunView
+    limits: tuple[LimitView, ...]
+    readings: tuple[ReadingView, ...]
+    trust: TrustView | None
 
 
 def ledger_page(hand: AtHand, asked: str = "", number: int = 1) -> LedgerPage:
@@ -105,26 +115,36 @@ def ledger_page(hand: AtHand, asked: str = "", number: int = 1) -> LedgerPage:
 
 
 def reopen(hand: AtHand, name: str, up_to: int | None = None) -> Reopened:
-    """A brew as it stands, or as it stood after the event `up_to`."""
-    standing = look_at_brew(hand.location, name, up_to=up_to)
+    """A brew as it stands, or as it stood after the event `up_to`; worked out once for each event."""
+    return hand.worked_out(f"reopened {up_to}", name, lambda: _reopened(hand, name, up_to))
+
+
+def _reopened(hand: AtHand, name: str, up_to: int | None) -> Reopened:
+    standing = hand.standing(name) if up_to is None else look_at_brew(hand.location, name, up_to=up_to)
+    outlook = standing.outlook
     with open_book(hand.location) as book:
         events = book.events(standing.brew.id)
-        changed = [event for event in standing.events if event.kind == PLAN_CHANGED]
         plans = [(book.plan_version(standing.brew.plan_id), "")]
         plans += [
             (book.plan_version(UUID(event.body["plan_version_id"])), str(event.body["after_step"]))
-            for event in changed
+            for event in standing.events
+            if event.kind == PLAN_CHANGED
         ]
         brewery = book.brewery_version(standing.brew.brewery_id)
-    newest = events[-1].seq if events else 0
-    ends = hand.worked_out(f"ends {up_to}", name, lambda: _ends(standing))
+    ends = _ends(standing)
     return Reopened(
-        standing=standing,
-        up_to=newest if up_to is None else up_to,
+        brew=standing.brew,
+        up_to=events[-1].seq if up_to is None else up_to,
         events=events,
-        told=tuple(_by_the_curve(told, ends) for told in told_of(standing.outlook, portions=True)),
+        told=tuple(_by_the_curve(told, ends) for told in told_of(outlook, portions=True)),
         plans=tuple(plans),
         brewery=brewery,
+        instruments={key: instrument.kind for key, instrument in outlook.brewery.instruments.items()},
+        portions={portion.key: portion.name for portion in outlook.plan.portions},
+        run=run_view(outlook),
+        limits=tuple(sorted(limit_views(outlook), key=lambda limit: limit.odds_kept)),
+        readings=reading_views(outlook),
+        trust=trust_view(outlook),
     )
 
 

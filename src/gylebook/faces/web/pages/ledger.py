@@ -20,8 +20,6 @@ from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
 from gylebook.tasks.brews import SHOWN
 from gylebook.tasks.ledger import Reopened, ledger_page, reopen
-from gylebook.tasks.reading_view import reading_views, trust_view
-from gylebook.tasks.run_view import limit_views, run_view
 
 router = APIRouter()
 LARGEST = 2**63 - 1
@@ -67,35 +65,28 @@ def reopened(
     """One brew as it stands, or as it stood after an event."""
     desk, units = desk_of(request), reader_of(request).units
     opened = reopen(desk.hand, brew, up_to)
-    outlook = opened.standing.outlook
-    run = run_view(outlook)
     return page(
         request,
         "reopened.html",
-        title=opened.standing.brew.name,
+        title=opened.brew.name,
         place="Ledger",
         opened=opened,
         whole=[told for told in opened.told if not told.portion],
         portions=_by_portion(opened),
         happened=happened_in(opened, units),
         as_it_stood=up_to is not None and up_to != opened.events[-1].seq,
-        run=picture(run_picture(run, width=SVG_WIDTH, theme=WEB, units=units, bare=True)),
-        rows=run_table(run, units),
-        limits=sorted(limit_views(outlook), key=lambda limit: limit.odds_kept),
-        readings=reading_views(outlook),
-        trust=trust_view(outlook),
-        address=address_of_brew(opened.standing.brew),
+        run=picture(run_picture(opened.run, width=SVG_WIDTH, theme=WEB, units=units, bare=True)),
+        rows=run_table(opened.run, units),
+        address=address_of_brew(opened.brew),
         ledger_words=ledger_words,
         step_text=step_text,
-        names=names_in(opened),
+        names=opened.portions,
         day_and_clock=day_and_clock,
     )
 
 
 def happened_in(opened: Reopened, units: Units) -> list[Happened]:
     """Every event that a brewer knows of, with the number by which the brew is opened as it stood then."""
-    brewery = opened.standing.outlook.brewery
-    kinds = {key: instrument.kind for key, instrument in brewery.instruments.items()}
     gone = {event.supersedes for event in opened.events}
     numbers = {event.id: event.seq for event in opened.events}
     told = []
@@ -107,14 +98,9 @@ def happened_in(opened: Reopened, units: Units) -> list[Happened]:
         about = f"number {of}" if of and event.kind == "withdrawn" else about
         by = ", ".join(part for part in (event.who, event.device) if part)
         note = "; ".join(part for part in (about, event.reason, by) if part)
-        text = event_text(event.body, kinds, units, names_in(opened))
+        text = event_text(event.body, opened.instruments, units, opened.portions)
         told.append(Happened(event.seq, event.at, event.kind, text, note, event.id not in gone))
     return told
-
-
-def names_in(opened: Reopened) -> dict[str, str]:
-    """Names of the portions by their keys."""
-    return {portion.key: portion.name for portion in opened.standing.outlook.plan.portions}
 
 
 def _by_portion(opened: Reopened) -> dict[str, list[object]]:
