@@ -81,6 +81,16 @@ def brewing(tmp_path) -> Iterator[Served]:
         yield served
 
 
+@pytest.fixture
+def open_to_phones(tmp_path) -> Iterator[Served]:
+    """The same book, with which phones may pair."""
+    location = str(tmp_path / "book.gyle")
+    make_book(location)
+    start_brew(location, BREW, EXAMPLE / "plan.toml", EXAMPLE / "brewery.toml", "2026-03-14T09:00+01:00")
+    with serving(location, pairing=True) as served:
+        yield served
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
     """A headless Chromium, as Debian packages it."""

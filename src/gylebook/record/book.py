@@ -18,7 +18,7 @@ from uuid import UUID, uuid4
 
 from sqlalchemy import Connection, Engine, Select, Table, func, insert, select, text
 
-from gylebook.errors import Problem, Refused
+from gylebook.errors import AlreadyThere, Problem, Refused
 from gylebook.record import checks, rows, schema
 from gylebook.record.engines import WRITES
 from gylebook.record.events import About, Brew, BreweryVersion, Event, PlanVersion, TableVersion
@@ -205,7 +205,8 @@ class Book:
             if connection.dialect.name == "postgresql":
                 connection.execute(text("LOCK TABLE brews IN SHARE ROW EXCLUSIVE MODE"))
             if connection.scalar(select(schema.brews.c.id).where(schema.brews.c.name == name)):
-                raise _refused("name", f"“{name}”", "is taken by another brew of this book; give a new one")
+                accepted = "is taken by another brew of this book; give a new one"
+                raise AlreadyThere((Problem("name", f"“{name}”", accepted),))
             connection.execute(insert(schema.brews).values(rows.of_brew(brew)))
         return brew
 
@@ -309,11 +310,11 @@ def _by_name(kept: Table) -> Select[Any]:
 def _sent_again(stored: Row, given: Row) -> Event:
     differs = [key for key, value in given.items() if stored[key] != value]
     if differs:
-        raise _refused(
-            f"event {given['id']}",
-            f"is in the book with other content ({', '.join(differs)})",
-            "an id names one event for ever; give the correction its own id and let it supersede this one",
+        understood = f"is in the book with other content ({', '.join(differs)})"
+        accepted = (
+            "an id names one event for ever; give the correction its own id and let it supersede this one"
         )
+        raise AlreadyThere((Problem(f"event {given['id']}", understood, accepted),))
     return rows.event(stored)
 
 
@@ -327,8 +328,5 @@ def _check_superseded(connection: Connection, brew_id: str, supersedes: UUID) ->
         select(events.seq, events.kind).where(events.supersedes == str(supersedes))
     ).first()
     if later is not None:
-        raise _refused(
-            "supersedes",
-            f"event {number}",
-            f"was superseded already, by event {later.seq} ({later.kind}); supersede that one",
-        )
+        accepted = f"was superseded already, by event {later.seq} ({later.kind}); supersede that one"
+        raise AlreadyThere((Problem("supersedes", f"event {number}", accepted),))

@@ -10,13 +10,19 @@ Whoever else writes to the book meanwhile is seen by the number of the newest ev
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable
 from threading import Lock
+from typing import Any, TypeVar, cast
 
 from gylebook.record.devices import device_with
 from gylebook.record.events import Device
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import Standing, look_at_brew
+from gylebook.tasks.remembered import Remembered
 
+T = TypeVar("T")
+
+KEPT_SMALL = 1000  # what is told of a brew without its draws
 KEPT = 12  # outlooks of 4,000 draws are some ten megabytes each
 
 
@@ -29,6 +35,7 @@ class AtHand:
         self._kept: OrderedDict[str, tuple[int, Standing]] = OrderedDict()
         self._turns: dict[str, Lock] = {}
         self._lock = Lock()
+        self._told: Remembered[Any] = Remembered(KEPT_SMALL)
 
     def close(self) -> None:
         """Let go of the book."""
@@ -62,3 +69,7 @@ class AtHand:
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
         return kept[1]
+
+    def worked_out(self, what: str, brew: str, work_out: Callable[[], T]) -> T:
+        """Something small that follows from a brew's events, worked out once for each of them."""
+        return cast(T, self._told.get((what, brew), self.newest_of(brew), work_out))

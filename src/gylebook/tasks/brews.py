@@ -95,9 +95,40 @@ def start_brew(
             kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
             gear = book.keep_brewery(brewery.name, brewery_text.decode())
             brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
-        outlook = _outlook(book, brew, ())
-        _write_shown(book, brew, outlook, started_at)
-        return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=plan))
+        return _started(book, brew, plan, started_at)
+
+
+def start_kept_brew(
+    location: str,
+    name: str,
+    plan_name: str,
+    brewery_name: str,
+    started_at: str,
+    *,
+    plan_version: int | None = None,
+    brewery_version: int | None = None,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Standing:
+    """Start a brew from a plan and a brewery that the book holds; the newest versions where none is named."""
+    with open_book(location) as book:
+        typed = book.plan(plan_name, plan_version)
+        gear = book.brewery(brewery_name, brewery_version)
+        plan = read_plan(
+            typed.text, where=f"plan “{typed.name}” version {typed.version}", tables=book_tables(book)
+        )
+        brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
+        solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
+        with book.all_or_nothing():
+            kept = book.keep_plan(typed.name, solved, note=f"solved for {brewery.name}")
+            brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
+        return _started(book, brew, plan, started_at)
+
+
+def _started(book: Book, brew: Brew, asked: Plan, started_at: str) -> Standing:
+    outlook = _outlook(book, brew, ())
+    _write_shown(book, brew, outlook, started_at)
+    return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=asked))
 
 
 def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Standing:
@@ -291,6 +322,8 @@ def _write_shown(book: Book, brew: Brew, outlook: Outlook, at: str) -> None:
 
 __all__ = [
     "SHOWN",
+    "Brew",
+    "Event",
     "Standing",
     "Taken",
     "adopt_remedy",
@@ -301,6 +334,7 @@ __all__ = [
     "reading_numbered",
     "stages_of",
     "start_brew",
+    "start_kept_brew",
     "take_reading",
     "what_can_be_done",
     "withdraw_reading",

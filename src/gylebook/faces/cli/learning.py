@@ -10,8 +10,8 @@ from typing import Any
 
 import click
 
+from gylebook.faces.answers import printed
 from gylebook.faces.cli import report_learn
-from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.tasks.backtest import Backtest, backtest
