@@ -28,6 +28,7 @@ ROUNDS, LAST_ROUNDS = 7, 3
 FEW = 10  # the search uses every tenth draw, the last rounds all
 MOST = 0.9  # of the gravities, that must have come to rest
 NEAR = 0.05  # a step in logs below which slopes are kept
+SMALLEST = 3.0  # logs below the first guess, a fortieth of a full kettle: below that nobody brews
 LONGEST_STEP = 0.4  # in logs, so that no guess leaves what the equations cover
 CLOSE = 0.004  # relative, what counts as met
 SLACK = {"L": 0.06, "kg": 0.06, "min": 0.6, "L/kg": 0.006}  # of a margin that counts as kept, in its unit
@@ -74,24 +75,24 @@ def frontier(
 def _searched(rows: Rows) -> tuple[Array, Slopes]:
     """Where a few draws put the edge, and how fast everything changes there."""
     logs = start_of(rows)
-    slopes, far = None, np.inf
+    least = logs - SMALLEST
+    here = rows.shown(logs)
+    slopes, far = _slopes(rows, logs, here), np.inf
     for _ in range(ROUNDS):
-        here = rows.shown(logs)
-        if slopes is None or far > NEAR:
-            slopes = _slopes(rows, logs, here)
         step, _ = _step(here, slopes)
-        logs = logs + step
-        far = _far(step)
+        logs = np.maximum(logs + step, least)
+        here = rows.shown(logs)
+        near, far = far < NEAR, _far(step)
         if far < CLOSE / 4:
             break
-    if slopes is None:
-        raise ValueError("a search needs a round")
-    return logs, slopes
+        if not near:
+            slopes = _slopes(rows, logs, here)
+    return logs, _slopes(rows, logs, here)  # once more, as another limit or split may have come to bind
 
 
 @dataclass(frozen=True, slots=True)
 class Slopes:
-    """How fast everything changes with each log: (gravities, unknowns), margins (limits, gravities, unknowns)."""
+    """How fast everything changes with each log, the last axis; margins are (limits, gravities, unknowns)."""
 
     strength: Array
     split: Array
@@ -127,7 +128,7 @@ def _step(here: Shown, slopes: Slopes) -> tuple[Array, NDArray[np.intp]]:
         along = np.cross(slopes.strength, slopes.split)
     back = np.einsum("gui,gi->gu", np.linalg.pinv(fixed), -off)
     along = along * np.sign(along[:, 1:2])
-    along = along / np.linalg.norm(along, axis=1, keepdims=True)
+    along = along / np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-12)
     left = here.margins + np.einsum("lgu,gu->lg", slopes.margins, back)
     used = -np.einsum("lgu,gu->lg", slopes.margins, along)
     far = np.where(used > 0.0, left / np.where(used > 0.0, used, 1.0), np.inf)

@@ -28,9 +28,10 @@ from gylebook.gyle.mash import MashCourse, run_mash
 from gylebook.gyle.wort import Measured
 
 Way = Literal["full volume", "dunk rinse", "poured rinse", "fly rinse", "two mashes", "fed during the boil"]
+LEAST_RINSE = 0.08  # of the mash liquor; less is not worth a second vessel
 MASH_SHARE = 0.65  # of all liquor, where nothing else sets the split
 HOPS_KG_PER_KG = 0.01  # of the grain: what a moderately bitter beer takes; common practice
-EVERYWHERE = "all fermenters"
+EVERYWHERE = "the fermenters"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,6 +118,8 @@ class Rows:
     def _limits(self, plan: Plan, mash: MashCourse, kettle: KettleCourse) -> Iterator[Limit]:
         course = Course(mash=mash, kettle=kettle, portions=(), blends=(), undivided_kg=0.0, ledger=())
         for limit in limits(replace(plan, portions=()), self.brewery, self.figures, course):
+            if limit.name == "mash thickness" and self.rinsed:
+                continue  # the split keeps to it
             if limit.name != "foam room" or self.way != "fed during the boil":
                 yield limit
                 continue
@@ -150,7 +153,9 @@ class Rows:
             full = full / (1.0 - brewery.stir_room)
             other = np.asarray(kettle.boil_level_l) / boil_l / self.mashes
         fuller = np.median(self._blocks(full - other), axis=1)
-        return np.minimum(fuller, thick)
+        # A small second vessel stays fuller whatever is poured; then it gets the least that is worth it.
+        pours = np.log(amounts[:: self.draws, 2] / amounts[:: self.draws, 1] / LEAST_RINSE)
+        return np.minimum(np.maximum(fuller, -pours), thick)
 
     def _mash_capacity(self) -> float:
         tun = self.brewery.tun if self.plan.process.drain == "tun" else None
