@@ -80,7 +80,9 @@ def changes(typed: Mapping[str, str], seen: Mapping[str, str]) -> dict[str, Fiel
 
 def rows_of(table: str, fields: Mapping[str, str]) -> list[str]:
     """Keys of a table's rows, in their order."""
-    return list(dict.fromkeys(p.split(".")[1] for p in fields if p.startswith(f"{table}.") and p.count(".") > 1))
+    return list(
+        dict.fromkeys(p.split(".")[1] for p in fields if p.startswith(f"{table}.") and p.count(".") > 1)
+    )
 
 
 def _rows(part: Part, fields: Mapping[str, str]) -> Iterator[Row]:

@@ -66,7 +66,7 @@ VESSELS = Part(
     fields=(
         Asked("name", "Called", "Its short name if left empty."),
         Asked("capacity", "To the brim", "What it holds when quite full."),
-        Asked("dead_volume", "Stays behind", "When it is emptied as you empty it; a published value if empty."),
+        Asked("dead_volume", "Stays behind", "When emptied as you do it; a published value if left empty."),
         Asked("diameter", "Across", "Inside, from wall to wall."),
         Asked("mass", "Weighs, empty", "0.16 kg for each litre if left empty."),
         Asked("metal", "Made of", "How much heat it takes up itself.", METALS),

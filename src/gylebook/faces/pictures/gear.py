@@ -99,7 +99,9 @@ def _outline(board: Board, x: float, ground: float, pot: _Pot) -> None:
     if pot.stays_l:
         deep = max(high * pot.stays_l / pot.capacity_l, 2.0)
         tint = fill(board.theme, "liquor", board.key)
-        board.solids.append(element("rect", x=left, y=ground - deep, width=wide, height=deep, rx=4, fill=tint))
+        board.solids.append(
+            element("rect", x=left, y=ground - deep, width=wide, height=deep, rx=4, fill=tint)
+        )
     wall = (
         f"M{coordinate(left)} {coordinate(top)}V{coordinate(ground - 12)}q0 12 12 12"
         f"H{coordinate(right - 12)}q12 0 12 -12V{coordinate(top)}"

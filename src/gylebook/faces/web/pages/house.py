@@ -96,9 +96,7 @@ def save(request: Request, name: str, typed: Typed) -> Response:
     except KeptMeanwhile as meanwhile:
         mine = {path: typed.get(path, "") for path in meant}
         merged = shown({**mine, "gone": typed.get("gone", "")}, found.fields)
-        return _shown(
-            request, found, typed=typed, fields=merged, note=note, meanwhile=meanwhile, status=409
-        )
+        return _shown(request, found, typed=typed, fields=merged, note=note, meanwhile=meanwhile, status=409)
     except Refused as refused:
         again = shown(typed, fields)
         problems = refused.problems
@@ -159,7 +157,8 @@ def _shown(
 def _open(laid_out: tuple[Sheet, ...], beside: Mapping[str, str], typed: Mapping[str, str]) -> set[str]:
     """The parts that stand open: where something is wrong, or a row came or went."""
     deed = typed.get("deed", "").split(".")
-    found = {sheet.part.key for sheet in laid_out if deed[0] in ("add", "drop") and sheet.part.table in deed[1:2]}
+    moved = deed[1:2] if deed[0] in ("add", "drop") else []
+    found = {sheet.part.key for sheet in laid_out if sheet.part.table in moved}
     for sheet in laid_out:
         if any(asked.name in beside for row in sheet.rows for asked, _ in row.fields):
             found.add(sheet.part.key)
