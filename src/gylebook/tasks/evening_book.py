@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import get_args
 
+from gylebook.brewery.instruments import Quantity
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
@@ -114,8 +116,9 @@ def _text(site: Brewery, read: list[tuple[Asked, str]]) -> str:
 
 
 def _instrument(site: Brewery, step: str, quantity: str) -> str:
-    by_kind = {"volume", "gravity", "temperature", "ph", "mass", "time", "count"}
-    found = instrument_at_hand(site, quantity) if quantity in by_kind else None  # type: ignore[arg-type]
+    known: tuple[Quantity, ...] = get_args(Quantity)
+    what = next((one for one in known if one == quantity), None)
+    found = None if what is None else instrument_at_hand(site, what)
     if found is None:
         raise Refused([Problem(f"{step} {quantity}", "no instrument reads that", "leave it out")])
     return found.key

@@ -13,13 +13,13 @@ from gylebook.faces.figure_words import figure_name, figure_unit, level_and_scat
 from gylebook.faces.learned_words import gone
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.forms import Typed, by_field
+from gylebook.faces.web.pages.house import gear_there
 from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import page
 from gylebook.faces.words import Units
 from gylebook.tasks.evening_book import EveningInBook, evening_in_book, keep_evening, keep_gauged, start_over
 from gylebook.tasks.evening_readings import evening_readings
 from gylebook.tasks.evening_view import GaugedView
-from gylebook.tasks.gear import gear
 from gylebook.tasks.views import ReadingAsked
 
 router = APIRouter()
@@ -30,7 +30,7 @@ MOST_WORTH = 5  # readings named that are still worth taking
 def look(request: Request, name: str) -> Response:
     """The evening as it stands."""
     location = desk_of(request).location
-    gear(location, name)  # a brewery that is not there is said to be so
+    gear_there(location, name)
     try:
         found = evening_in_book(location, name)
     except BookProblem:

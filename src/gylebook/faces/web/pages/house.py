@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Request
+from fastapi import APIRouter, Form, HTTPException, Request
 from fastapi.responses import PlainTextResponse, RedirectResponse, Response
 
 from gylebook.errors import Problem, Refused
@@ -60,6 +60,7 @@ def save_file(
 ) -> Response:
     """Keep the file as it was edited by hand."""
     location, typed = desk_of(request).location, text.replace("\r\n", "\n")
+    gear_there(location, name)
     try:
         keep_gear(location, name, typed, seen=seen, note=note)
     except KeptMeanwhile as meanwhile:
@@ -74,7 +75,7 @@ def save_file(
 @router.get("/house/{name:path}")
 def look(request: Request, name: str) -> Response:
     """The gear of one brewery."""
-    return _shown(request, gear(desk_of(request).location, name))
+    return _shown(request, gear_there(desk_of(request).location, name))
 
 
 @router.post("/house/{name:path}")
@@ -82,7 +83,7 @@ def save(request: Request, name: str, typed: Typed) -> Response:
     """Keep what the form changed, or lay out the form with a row more or less."""
     location = desk_of(request).location
     number = typed.get("seen", "")
-    found, text = gear(location, name), ""
+    found = gear_there(location, name)
     seen = int(number) if number.isdecimal() and 1 <= int(number) <= found.version else found.version
     before = text_of_version(location, name, seen)
     fields = {change.path: change.after or "" for change in changes_between("", before)}
@@ -104,6 +105,13 @@ def save(request: Request, name: str, typed: Typed) -> Response:
             request, found, typed=typed, fields=again, seen=seen, note=note, rest=problems, status=422
         )
     return _back(name)
+
+
+def gear_there(location: str, name: str) -> GearView:
+    """The gear of a brewery; there is no such page where the book has no such brewery."""
+    if all(kept.name != name for kept in breweries(location)):
+        raise HTTPException(404)
+    return gear(location, name)
 
 
 def _back(name: str) -> Response:

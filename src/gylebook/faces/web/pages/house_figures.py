@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Any
 
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
@@ -13,10 +14,10 @@ from gylebook.faces.figure_words import figure_name, level_and_scatter
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.web.desk import desk_of, reader_of
+from gylebook.faces.web.pages.house import gear_there
 from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
-from gylebook.tasks.gear import gear
 from gylebook.tasks.house_figures import (
     HouseFigures,
     house_figures,
@@ -33,7 +34,7 @@ Cells = tuple[str, str, str, int, str]
 def look(request: Request, name: str) -> Response:
     """Every figure before and after, what to read next, and the brews held to their forecasts."""
     location = desk_of(request).location
-    gear(location, name)  # a brewery that is not there is said to be so
+    gear_there(location, name)
     found, trouble = None, ""
     try:
         found = house_figures(location, name)
@@ -65,7 +66,7 @@ def keep(request: Request, name: str) -> Response:
     return RedirectResponse(f"/house/{address_of(name)}/figures", status_code=303)
 
 
-def _told(found: HouseFigures, units: Units) -> dict[str, object]:
+def _told(found: HouseFigures, units: Units) -> dict[str, Any]:
     view, tested = found.view, found.backtest
     known = [level for level in view.levels if level.brews]
     families = {level.family for level in known}
