@@ -247,3 +247,14 @@ def test_a_brewery_that_is_not_there_is_said_to_be_so(brewing, phone):
         phone.goto(f"{brewing.address}{address}")
         assert "nothing in this book under that address" in phone.inner_text("main")
     refused(phone)
+
+
+def test_a_form_that_saw_no_version_does_not_write_over_the_newest(brewing, phone):
+    phone.goto(f"{brewing.address}{HOUSE}")
+    phone.locator("[name='seen']").first.evaluate("field => { field.value = '9'.repeat(5000) }")
+    phone.get_by_role("button", name=SAVE).click()
+    assert len(versions(brewing)) == 1
+
+    for number in ("0", "2", "9" * 30):
+        assert phone.request.get(f"{brewing.address}{HOUSE}/versions/{number}").status in (404, 422)
+    assert phone.request.get(f"{brewing.address}{HOUSE}/versions/1").text() == versions(brewing)[0].text

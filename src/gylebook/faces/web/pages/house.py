@@ -47,7 +47,10 @@ def listed(request: Request) -> Response:
 @router.get("/house/{name:path}/versions/{version}")
 def as_typed(request: Request, name: str, version: int) -> Response:
     """One version of the file, as it was typed."""
-    return PlainTextResponse(text_of_version(desk_of(request).location, name, version))
+    location = desk_of(request).location
+    if not 1 <= version <= gear_there(location, name).version:
+        raise HTTPException(404)
+    return PlainTextResponse(text_of_version(location, name, version))
 
 
 @router.post("/house/{name:path}/file")
@@ -55,20 +58,20 @@ def save_file(
     request: Request,
     name: str,
     text: Annotated[str, Form()] = "",
-    seen: Annotated[int, Form()] = 0,
+    seen: Annotated[str, Form()] = "",
     note: Annotated[str, Form()] = "",
 ) -> Response:
     """Keep the file as it was edited by hand."""
     location, typed = desk_of(request).location, text.replace("\r\n", "\n")
-    gear_there(location, name)
+    number = _version_in(seen, gear_there(location, name))
     try:
-        keep_gear(location, name, typed, seen=seen, note=note)
+        keep_gear(location, name, typed, seen=number, note=note)
     except KeptMeanwhile as meanwhile:
         found = gear(location, name)
         return _shown(request, found, note=note, text=typed, meanwhile=meanwhile, status=409)
     except Refused as refused:
         found = gear(location, name)
-        return _shown(request, found, seen=seen, note=note, text=typed, rest=refused.problems, status=422)
+        return _shown(request, found, seen=number, note=note, text=typed, rest=refused.problems, status=422)
     return _back(name)
 
 
@@ -82,9 +85,8 @@ def look(request: Request, name: str) -> Response:
 def save(request: Request, name: str, typed: Typed) -> Response:
     """Keep what the form changed, or lay out the form with a row more or less."""
     location = desk_of(request).location
-    number = typed.get("seen", "")
     found = gear_there(location, name)
-    seen = int(number) if number.isdecimal() and 1 <= int(number) <= found.version else found.version
+    seen = _version_in(typed.get("seen", ""), found)
     before = text_of_version(location, name, seen)
     fields = {change.path: change.after or "" for change in changes_between("", before)}
     note = typed.get("note", "")
@@ -112,6 +114,12 @@ def gear_there(location: str, name: str) -> GearView:
     if all(kept.name != name for kept in breweries(location)):
         raise HTTPException(404)
     return gear(location, name)
+
+
+def _version_in(text: str, found: GearView) -> int:
+    """The version that a form says it saw; the first one where it says none that there is."""
+    known = [one.version for one in found.versions]
+    return next((version for version in known if f"{version}" == text), 1)
 
 
 def _back(name: str) -> Response:
