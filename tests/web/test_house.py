@@ -258,3 +258,32 @@ def test_a_form_that_saw_no_version_does_not_write_over_the_newest(brewing, phon
     for number in ("0", "2", "9" * 30):
         assert phone.request.get(f"{brewing.address}{HOUSE}/versions/{number}").status in (404, 422)
     assert phone.request.get(f"{brewing.address}{HOUSE}/versions/1").text() == versions(brewing)[0].text
+
+
+def test_an_evening_that_no_longer_fits_changed_gear_is_said_and_begun_anew(brewing, phone, faults):
+    phone.goto(f"{brewing.address}{HOUSE}/evening")
+    phone.locator("[name='evening beside time']").fill("54")
+    phone.locator("[name='evening beside mass']").fill("11.96")
+    phone.get_by_role("button", name="Write them down").click()
+    phone.goto(f"{brewing.address}{HOUSE}")
+    part(phone, "place")
+    phone.locator("[name='rinse']").fill("")
+    phone.get_by_role("button", name=SAVE).click()
+    phone.goto(f"{brewing.address}{HOUSE}/evening")
+
+    assert "evening beside" in phone.get_by_role("alert").inner_text()
+    assert faults(phone) == []
+    phone.get_by_text("Begin a new evening").click()
+    phone.get_by_role("button", name="Begin anew").click()
+    assert phone.get_by_role("button", name="Write them down").is_visible()
+
+
+def test_every_field_is_told_by_what_it_means(brewing, phone):
+    phone.goto(f"{brewing.address}{HOUSE}")
+
+    lost = phone.evaluate(
+        """[...document.querySelectorAll("[aria-describedby]")].filter((field) =>
+        field.getAttribute("aria-describedby").split(" ").some((id) => !document.getElementById(id)))
+        .map((field) => field.name)"""
+    )
+    assert lost == []

@@ -27,6 +27,7 @@ from gylebook.record.store import open_book
 from gylebook.tasks.evening import EveningOutlook, look_at_evening
 from gylebook.tasks.evening_kept import readings_kept
 from gylebook.tasks.evening_view import EveningView, evening_view, gauged_text
+from gylebook.tasks.gear import noted
 
 Asked = tuple[str, str]  # step and quantity
 WHERE = "evening"
@@ -92,7 +93,8 @@ def keep_gauged(location: str, brewery: str) -> BreweryVersion:
     with open_book(location) as book:
         newest = book.brewery(brewery)
         where = f"brewery “{brewery}” version {newest.version}"
-        return book.keep_brewery(brewery, gauged_text(found.outlook, found.view, newest.text, where))
+        text = gauged_text(found.outlook, found.view, newest.text, where)
+        return book.keep_brewery(brewery, noted(text))
 
 
 def _site(book: Book, brewery: str) -> Brewery:

@@ -31,6 +31,7 @@ __all__ = [
     "changes_between",
     "gear",
     "keep_gear",
+    "noted",
     "path_in",
     "read_gear",
     "with_fields",
@@ -140,7 +141,7 @@ def keep_gear(location: str, name: str, text: str, *, seen: int, note: str = "")
             return newest
         if newest.version != seen:
             raise KeptMeanwhile(newest.version, changes_between(book.brewery(name, seen).text, newest.text))
-        return book.keep_brewery(name, _noted(text, note))
+        return book.keep_brewery(name, noted(text, note))
 
 
 def changes_between(before: str, after: str) -> tuple[Changed, ...]:
@@ -162,8 +163,8 @@ def _bare(text: str) -> str:
     return NOTE.sub("", text)
 
 
-def _noted(text: str, note: str) -> str:
-    """The text with this note on its first line, in place of the one before."""
+def noted(text: str, note: str = "") -> str:
+    """The text with this note on its first line, in place of the one of an earlier version."""
     said = " ".join(note.split())[:LONGEST_NOTE]
     return f"# Version note: {said}\n\n{_bare(text)}" if said else _bare(text)
 
