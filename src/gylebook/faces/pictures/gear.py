@@ -19,8 +19,8 @@ from gylebook.faces.pictures.svg import clean, coordinate, element
 from gylebook.faces.pictures.themes import PAPER, WEB, Theme, fill, patterns
 from gylebook.faces.words import METRIC, Units
 
-WIDTH, LEFT, RIGHT = 780.0, 36.0, 744.0
-A_ROW, WIDEST = 4, 150.0
+WIDTH, LEFT, RIGHT = 560.0, 16.0, 544.0  # narrow, so that its words are read on a phone
+A_ROW, WIDEST = 3, 140.0
 MOST = 16  # vessels drawn; a cellar of hundreds of kegs is no picture
 
 
@@ -32,7 +32,7 @@ class _Pot:
 
 
 def gear_picture(
-    brewery: Brewery, *, width: int = 780, theme: Theme = PAPER, units: Units = METRIC, key: str = "gear"
+    brewery: Brewery, *, width: int = 560, theme: Theme = PAPER, units: Units = METRIC, key: str = "gear"
 ) -> str:
     """The vessels, then the fermenters, up to sixteen of them."""
     pots = _pots(brewery)
