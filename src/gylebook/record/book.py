@@ -21,7 +21,15 @@ from sqlalchemy import Connection, Engine, Select, Table, func, insert, select, 
 from gylebook.errors import AlreadyThere, Problem, Refused
 from gylebook.record import checks, rows, schema
 from gylebook.record.engines import WRITES
-from gylebook.record.events import About, Brew, BreweryVersion, Event, PlanVersion, TableVersion
+from gylebook.record.events import (
+    About,
+    Brew,
+    BreweryVersion,
+    EveningVersion,
+    Event,
+    PlanVersion,
+    TableVersion,
+)
 from gylebook.record.rows import Row
 from gylebook.record.troubles import in_words
 
@@ -87,6 +95,10 @@ class Book:
         checks.raise_all(checks.table_problems("name", name), checks.text_problems("text", text))
         return rows.table(self._keep(schema.tables, name, text, {}))
 
+    def keep_evening(self, brewery: str, text: str) -> EveningVersion:
+        """Keep the readings of an evening with water on a brewery; they take the place of those before."""
+        return rows.evening(self._keep(schema.evenings, brewery, text, {}))
+
     def brewery(self, name: str, version: int | None = None) -> BreweryVersion:
         """One version of a brewery; the newest where none is named."""
         return rows.brewery(self._version(schema.breweries, "brewery", name, version))
@@ -98,6 +110,12 @@ class Book:
     def table(self, name: str, version: int | None = None) -> TableVersion:
         """One version of an own table; the newest where none is named."""
         return rows.table(self._version(schema.tables, "table", name, version))
+
+    def evening(self, brewery: str) -> EveningVersion | None:
+        """The newest evening with water on a brewery, if there was one."""
+        with self.transaction() as connection:
+            row = rows.first(connection, _newest(schema.evenings, brewery))
+        return None if row is None else rows.evening(row)
 
     def brewery_version(self, id: UUID) -> BreweryVersion:
         """The version that a brew pins."""

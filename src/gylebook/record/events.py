@@ -57,6 +57,18 @@ class PlanVersion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EveningVersion:
+    """The readings of an evening with water, as a file of readings; `name` is that of the brewery."""
+
+    id: UUID
+    name: str
+    version: int
+    text: str
+    sha256: str
+    made_at: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TableVersion:
     """One version of a brewer's own table, as it was typed; `name` is one of `OWN_TABLES`."""
 

@@ -37,7 +37,7 @@ from gylebook.tasks.texts import write_new
     "--evening",
     "water",
     type=click.Path(path_type=Path),
-    help="Readings of a calibration evening on this gear.",
+    help="Readings of a calibration evening on this gear; those kept in the book if not given.",
 )
 @click.option(
     "--backtest", "foresee", is_flag=True, help="Hold every past brew to its forecast from those before."
@@ -70,7 +70,7 @@ def learn(
         location,
         brewery,
         plan,
-        evening=() if water is None else load_readings(water),
+        evening=None if water is None else load_readings(water),
         progress=_progress("looking at brew"),
     )
     view = learned_view(learning)

@@ -17,7 +17,17 @@ from gylebook.faces.web import api
 from gylebook.faces.web.api.troubles import http_trouble, not_valid, trouble
 from gylebook.faces.web.desk import Desk
 from gylebook.faces.web.guard import LOCAL_NAMES, Guard
-from gylebook.faces.web.pages import cellar, choosing, ledger, pairing, start
+from gylebook.faces.web.pages import (
+    cellar,
+    choosing,
+    evening,
+    first_run,
+    house,
+    house_figures,
+    ledger,
+    pairing,
+    start,
+)
 from gylebook.faces.web.rendering import STATIC, page, static_url
 
 KEEP = "public, max-age=31536000, immutable"
@@ -35,7 +45,8 @@ def make_app(desk: Desk) -> FastAPI:
     app.state.desk = desk
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
-    for part in (start, choosing, pairing, ledger, cellar):
+    # More telling addresses come before those that end in any name.
+    for part in (start, choosing, pairing, first_run, evening, house_figures, house, ledger, cellar):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)
     app.add_api_route("/static/{digest}/{name}", static, methods=["GET"], include_in_schema=False)
