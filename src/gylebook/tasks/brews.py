@@ -13,7 +13,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from importlib.metadata import version
+from importlib import metadata
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
@@ -89,15 +89,42 @@ def start_brew(
     with open_book(location) as book:
         plan = read_plan(plan_text, where=str(plan_path), tables=book_tables(book))
         brewery = read_brewery(brewery_text, where=str(brewery_path))
-        solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
-        with book.all_or_nothing():  # a name that is taken leaves no plan behind that nobody brews
-            book.keep_plan(plan.name, plan_text.decode())
-            kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
-            gear = book.keep_brewery(brewery.name, brewery_text.decode())
-            brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
-        outlook = _outlook(book, brew, ())
-        _write_shown(book, brew, outlook, started_at)
-        return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=plan))
+        typed = (plan_text.decode(), brewery_text.decode())
+        return _start(book, name, plan, brewery, typed, started_at, draws, seed)
+
+
+def start_kept_brew(
+    location: str, name: str, plan: str, version: int, brewery: str, started_at: str
+) -> Standing:
+    """Start a brew of a plan and a brewery that the book holds already, the newest version of the latter."""
+    with open_book(location) as book:
+        kept, gear = book.plan(plan, version), book.brewery(brewery)
+        read = read_plan(kept.text, where=f"plan “{plan}” version {version}", tables=book_tables(book))
+        on = read_brewery(gear.text, where=f"brewery “{brewery}”")
+        return _start(book, name, read, on, gear.id, started_at, DRAWS, SEED)
+
+
+def _start(
+    book: Book,
+    name: str,
+    plan: Plan,
+    brewery: Brewery,
+    typed: tuple[str, str] | UUID,
+    started_at: str,
+    draws: int,
+    seed: int,
+) -> Standing:
+    """Solve and pin; plan and brewery as `typed` are kept too, unless the book has them under this id."""
+    solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
+    with book.all_or_nothing():  # a name that is taken leaves no plan behind that nobody brews
+        if not isinstance(typed, UUID):
+            book.keep_plan(plan.name, typed[0])
+        kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
+        gear = typed if isinstance(typed, UUID) else book.keep_brewery(brewery.name, typed[1]).id
+        brew = book.start_brew(name, kept.id, gear, seed, draws, started_at, metadata.version("gylebook"))
+    outlook = _outlook(book, brew, ())
+    _write_shown(book, brew, outlook, started_at)
+    return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=plan))
 
 
 def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Standing:
@@ -301,6 +328,7 @@ __all__ = [
     "reading_numbered",
     "stages_of",
     "start_brew",
+    "start_kept_brew",
     "take_reading",
     "what_can_be_done",
     "withdraw_reading",
