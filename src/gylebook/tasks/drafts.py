@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from gylebook.brewery.plan import Liquor
 from gylebook.errors import Problem
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.drafts import Field, fields_of, path_in, with_fields
@@ -61,6 +62,7 @@ class Choices:
     salts: tuple[str, ...]
     acids: tuple[str, ...]
     alkalis: tuple[str, ...]
+    usual_salts: tuple[str, ...]
 
 
 def draft_fields(text: str) -> dict[str, Field]:
@@ -125,4 +127,5 @@ def choices_of(brewery_text: str | None, tables: Tables = SHIPPED) -> Choices:
         salts=tuple(salt.name for key, salt in salts().items() if key not in ALKALINE),
         acids=tuple(acid.name for acid in acids().values()),
         alkalis=tuple(salts()[key].name for key in ALKALIS),
+        usual_salts=tuple(salts()[key].name for key in Liquor().salts),
     )

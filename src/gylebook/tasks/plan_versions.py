@@ -3,8 +3,8 @@
 In:  a book's location, names, texts.
 Out: `VersionView`s; `Kept`, the version that was written or the one that came between.
 
-Idea: a version is never overwritten.  Starting a brew keeps the solved plan beside the one that was typed, and
-a remedy keeps what it made of it: those belong to their day, and writing goes on from what was typed.
+Idea: a version is never overwritten.  Starting a brew keeps the solved plan beside the one that was typed,
+and a remedy keeps what it made of it: those belong to their day, and writing goes on from what was typed.
 """
 
 from __future__ import annotations
@@ -91,13 +91,18 @@ def plans_in(location: str) -> tuple[VersionView, ...]:
 def look_at_plan(location: str, name: str) -> PlanView:
     """A plan with all its versions.  Raises Refused where the book has none of that name."""
     with open_book(location) as book:
-        book.plan(name)
-        return PlanView(
-            name=name,
-            versions=_views(book, [one for one in book.plans() if one.name == name]),
-            breweries=tuple(_breweries(book, name)),
-            tables=book_tables(book),
-        )
+        return plan_view(book, name)
+
+
+def plan_view(book: Book, name: str) -> PlanView:
+    """The same, of a book that is open."""
+    book.plan(name)
+    return PlanView(
+        name=name,
+        versions=_views(book, [one for one in book.plans() if one.name == name]),
+        breweries=tuple(_breweries(book, name)),
+        tables=book_tables(book),
+    )
 
 
 def keep_plan(location: str, name: str, text: str, note: str = "", *, made_from: int | None = None) -> Kept:
