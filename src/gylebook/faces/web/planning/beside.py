@@ -118,14 +118,15 @@ def _odds(before: Outlook, after: Outlook, units: Units) -> Iterator[OddsRow]:
     aims = [{aim.name: aim for aim in run.aims} for run in runs]
     for name in dict.fromkeys([*aims[0], *aims[1]]):
         pair = [found.get(name) for found in aims]
-        subject = next(aim_subject(aim, units) for aim in reversed(pair) if aim is not None)
-        first, second = ("–" if aim is None else words.odds(aim.odds) for aim in pair)
-        yield OddsRow(what=subject, before=first, after=second)
+        subjects = {aim_subject(aim, units) for aim in pair if aim is not None}
+        what = subjects.pop() if len(subjects) == 1 else f"{name[:1].upper()}{name[1:]}, as each aims at it"
+        first, second = ("–" if aim is None else words.odds_in_a_column(aim.odds) for aim in pair)
+        yield OddsRow(what=what, before=first, after=second)
     limits = [{(limit.name, limit.vessel): limit for limit in run.limits} for run in runs]
     rows = [(key, [found.get(key) for found in limits]) for key in dict.fromkeys([*limits[0], *limits[1]])]
     for _, both in sorted(rows, key=lambda row: _least(row[1])):
         subject = next(limit_subject(limit) for limit in both if limit is not None)
-        texts = ["–" if limit is None else words.odds(limit.odds_kept) for limit in both]
+        texts = ["–" if limit is None else words.odds_in_a_column(limit.odds_kept) for limit in both]
         if texts[0] != texts[1] or any(limit is not None and not limit.kept for limit in both):
             risks = [limit is not None and not limit.kept for limit in both]
             yield OddsRow(

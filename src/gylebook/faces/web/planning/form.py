@@ -106,7 +106,8 @@ def rows_in(filled: Filled, section: Section) -> list[str]:
     """Paths of a section's tables: its own, or one for each row."""
     if not section.rows:
         return [section.key]
-    return [f"{section.key}.{row}" for row in row_keys(filled.fields, section.key)]
+    keys = row_keys(filled.fields, section.key)
+    return [f"{section.key}.{key}" for key in keys if section.rows == "named" or key.isdecimal()]
 
 
 def row_keys(fields: Mapping[str, Field], table: str) -> list[str]:

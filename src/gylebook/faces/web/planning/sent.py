@@ -91,7 +91,7 @@ def with_row(draft: Draft, table: str, choices: Choices) -> tuple[Draft, str]:
         return draft, ""
     keys = row_keys(draft.fields, table)
     if section.rows == "list":
-        row = f"{table}.{max((int(key) for key in keys), default=-1) + 1}"
+        row = f"{table}.{max((int(key) for key in keys if key.isdecimal()), default=-1) + 1}"
         new: dict[str, Field | None] = {f"{row}.{section.lead}": ""}
     elif table == "portions":
         taken = {text_of(draft.fields.get(f"portions.{key}.fermenter")) for key in keys}
