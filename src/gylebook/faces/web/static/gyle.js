@@ -79,7 +79,7 @@ async function redraw(button) {
   const table = button?.value.split(".")[0];
   const first = come.querySelector("[autofocus]");
   first?.removeAttribute("autofocus");
-  for (const id of ["given", "plan"]) byId(id).replaceWith(document.adoptNode(come.getElementById(id)));
+  form().replaceWith(document.adoptNode(come.getElementById("plan")));
   listen();
   const next = first ?? form().querySelector(`[name=add][value="${table}"]`) ?? byId("on");
   next?.focus();
