@@ -154,7 +154,8 @@ def test_a_row_is_added_and_taken_out(seen, brewing):
     until(seen, "document.querySelectorAll('[name=out][value^=\"grist.\"]').length == 3")
     grains = [field(seen, f"grist.{place}.grain").input_value() for place in range(3)]
     assert grains == ["Vienna malt", "caramel malt, medium", "Pilsner malt"]
-    assert "add to 69 %" in seen.locator("#wrong").inner_text()
+    assert "add to 69 %" in seen.get_by_role("region", name="Grist").inner_text()
+    assert "▲ One thing cannot be read." in seen.locator("#brief").inner_text()
 
 
 def test_a_portion_is_added_with_a_fermenter_that_is_free(phone, brewing):

@@ -17,7 +17,7 @@ from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.pictures.run_table import Row, run_table
 from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.plan_words import Brief, brief_line
-from gylebook.faces.web.planning.fields import asked_at
+from gylebook.faces.web.planning.fields import SECTIONS, asked_at
 from gylebook.faces.web.planning.form import id_of, text_of
 from gylebook.faces.words import Units
 from gylebook.tasks.drafts import Field, Tables, field_of, look_at_draft
@@ -39,7 +39,9 @@ class Wrong:
     @property
     def id(self) -> str:
         """The id of its field on the page; empty where the form does not ask it."""
-        return id_of(self.path) if self.path and asked_at(self.path) else ""
+        if any(section.key == self.path for section in SECTIONS):
+            return f"part-{self.path}" if self.path else ""
+        return id_of(self.path) if asked_at(self.path) else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,7 @@ def path_words(path: str, fields: Mapping[str, Field]) -> str:
     """“Grist, Vienna malt: share of the mass”; a path that the form does not ask stays as it is."""
     found = asked_at(path)
     if found is None:
-        return path
+        return next((section.title for section in SECTIONS if section.key == path), path)
     section, asked = found
     label = asked.label if asked.label[1:2].isupper() else asked.label[:1].lower() + asked.label[1:]
     group = f"{asked.group.lower()}, " if asked.group and section.rows else ""

@@ -44,12 +44,18 @@ function show(sent) {
 function mark() {
   const told = {};
   for (const one of document.querySelectorAll("#wrong [data-field]")) told[one.dataset.field] ??= one.querySelector("span").textContent;
-  for (const field of form().querySelectorAll("[name^='f.']:not([type])")) {
-    const place = byId(`${field.id}-wrong`), problem = told[field.name.slice(2)];
-    if (!place) continue;
+  for (const place of form().querySelectorAll("[data-wrong]")) {
+    const problem = told[place.dataset.wrong], field = byId(place.id.replace(/-wrong$/, ""));
     place.textContent = problem ? `▲ ${problem}` : "";
-    if (problem) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
+    if (problem) field?.setAttribute("aria-invalid", "true"); else field?.removeAttribute("aria-invalid");
   }
+  const line = byId("brief"), head = byId("wrong").querySelector("p");
+  line?.querySelector(".unread")?.remove();
+  if (!line || !head) return;
+  const link = Object.assign(document.createElement("a"), { href: "#wrong", textContent: head.textContent });
+  const first = Object.assign(document.createElement("span"), { className: "risk unread" });
+  first.append(link);
+  line.prepend(first);
 }
 
 /** Amounts that were found stand beside the fields that were left empty. */
