@@ -29,10 +29,9 @@ def opened(page, served, address: str = HOME):
 
 def on_change(page, deed) -> None:
     """Do something, and wait for what it gives."""
-    with page.expect_response(re.compile("/preview$")) as answered:
-        deed()
-    answered.value.finished()
-    page.wait_for_timeout(30)  # until it has been put in
+    page.evaluate("document.querySelector('#wrong').dataset.before = 'yes'")
+    deed()
+    until(page, "document.querySelector('#wrong').dataset.before !== 'yes'")
 
 
 @pytest.fixture(params=["phone", "desktop"])
@@ -57,7 +56,7 @@ def pressed(page, name: str) -> None:
 
 def until(page, what: str) -> None:
     """Wait until an expression holds; the page's policy lets nobody wait inside it."""
-    for _ in range(200):
+    for _ in range(600):
         if page.evaluate(what):
             return
         page.wait_for_timeout(25)
