@@ -68,7 +68,7 @@ def kept(served) -> dict[str, object]:
     return draft_fields(look_at_plan(served.location, NAME).own.text)
 
 
-def test_a_change_moves_picture_and_odds_and_the_fingers_stay_where_they_are(seen, brewing):
+def test_a_change_moves_picture_and_odds_and_the_fingers_stay_where_they_are(brewing, seen):
     opened(seen, brewing)
     before = seen.locator("#forecast svg desc").text_content()
     grain = seen.locator("[data-solved='grist.0.mass']").inner_text()
@@ -90,7 +90,7 @@ def test_a_change_moves_picture_and_odds_and_the_fingers_stay_where_they_are(see
     assert kept(brewing)["aims.fermenters"] == "34 L"
 
 
-def test_what_cannot_be_read_is_said_beside_its_field_and_the_last_picture_stays(seen, brewing):
+def test_what_cannot_be_read_is_said_beside_its_field_and_the_last_picture_stays(brewing, seen):
     opened(seen, brewing)
     field(seen, "boil.time").fill("75 min")
     picture = "document.querySelector('#forecast svg desc').textContent"
@@ -114,7 +114,18 @@ def test_what_cannot_be_read_is_said_beside_its_field_and_the_last_picture_stays
     assert not seen.get_by_text("shows the plan as it was before").is_visible()
 
 
-def test_a_limit_that_is_not_kept_comes_first_with_what_may_be_done(phone, brewing):
+def test_where_the_book_does_not_answer_what_is_typed_stays(brewing, phone):
+    opened(phone, brewing)
+    phone.route("**/preview", lambda route: route.abort())
+
+    field(phone, "aims.fermenters").fill("30 L")
+
+    until(phone, "document.querySelector('#said').textContent.includes('does not answer')")
+    assert field(phone, "aims.fermenters").input_value() == "30 L"
+    phone.complaints.clear()  # of the request that was cut off
+
+
+def test_a_limit_that_is_not_kept_comes_first_with_what_may_be_done(brewing, phone):
     opened(phone, brewing)
 
     on_change(phone, lambda: field(phone, "aims.fermenters").fill("38 L"))
@@ -127,7 +138,7 @@ def test_a_limit_that_is_not_kept_comes_first_with_what_may_be_done(phone, brewi
     until(phone, "document.querySelector('#carries').textContent.includes('carries')")
 
 
-def test_what_was_unfolded_stays_so_while_one_types(phone, brewing):
+def test_what_was_unfolded_stays_so_while_one_types(brewing, phone):
     opened(phone, brewing)
     phone.get_by_text("The picture's numbers as a table").click()
 
@@ -136,7 +147,7 @@ def test_what_was_unfolded_stays_so_while_one_types(phone, brewing):
     assert phone.get_by_role("cell", name="1 h 20 min").is_visible()
 
 
-def test_a_row_is_added_and_taken_out(seen, brewing):
+def test_a_row_is_added_and_taken_out(brewing, seen):
     opened(seen, brewing)
     field(seen, "aims.bitterness").fill("25 IBU")
 
@@ -157,7 +168,7 @@ def test_a_row_is_added_and_taken_out(seen, brewing):
     assert "▲ One thing cannot be read." in seen.locator("#brief").inner_text()
 
 
-def test_a_portion_is_added_with_a_fermenter_that_is_free(phone, brewing):
+def test_a_portion_is_added_with_a_fermenter_that_is_free(brewing, phone):
     opened(phone, brewing)
 
     on_change(phone, lambda: phone.get_by_role("button", name="Add a portion").click())
@@ -166,7 +177,7 @@ def test_a_portion_is_added_with_a_fermenter_that_is_free(phone, brewing):
     assert field(phone, "portions.beer.fermenter").input_value() == "tall"
 
 
-def test_without_script_a_draft_is_looked_at_added_to_and_kept(bare, brewing):
+def test_without_script_a_draft_is_looked_at_added_to_and_kept(brewing, bare):
     bare.goto(brewing.address + HOME)
     field(bare, "aims.fermenters").fill("24 L")
     pressed(bare, "Forecast this")
@@ -190,7 +201,7 @@ def test_without_script_a_draft_is_looked_at_added_to_and_kept(bare, brewing):
     assert look_at_plan(brewing.location, NAME).own.note == "a second rest"
 
 
-def test_keeping_makes_the_next_version_and_remarks_stay(desktop, brewing):
+def test_keeping_makes_the_next_version_and_remarks_stay(brewing, desktop):
     before = look_at_plan(brewing.location, NAME).own.text
     opened(desktop, brewing)
 
@@ -207,7 +218,7 @@ def test_keeping_makes_the_next_version_and_remarks_stay(desktop, brewing):
     assert kept(brewing)["liquor.salts"] == ["gypsum", "calcium chloride", "common salt"]
 
 
-def test_keeping_what_cannot_be_read_shows_it_again_as_typed(bare, brewing):
+def test_keeping_what_cannot_be_read_shows_it_again_as_typed(brewing, bare):
     bare.goto(brewing.address + HOME)
     field(bare, "aims.fermenters").fill("a lot")
     field(bare, "aims.gravity").fill("1.049")
@@ -219,7 +230,7 @@ def test_keeping_what_cannot_be_read_shows_it_again_as_typed(bare, brewing):
     assert len(look_at_plan(brewing.location, NAME).versions) == 2
 
 
-def test_of_two_tabs_the_later_one_is_told_and_loses_nothing(bare, brewing):
+def test_of_two_tabs_the_later_one_is_told_and_loses_nothing(brewing, bare):
     bare.goto(brewing.address + HOME)
     field(bare, "aims.fermenters").fill("30 L")
     meanwhile = draft_with(look_at_plan(brewing.location, NAME).own.text, {"boil.time": "70 min"})
@@ -238,7 +249,7 @@ def test_of_two_tabs_the_later_one_is_told_and_loses_nothing(bare, brewing):
     assert [one.version for one in look_at_plan(brewing.location, NAME).versions] == [1, 2, 3, 4]
 
 
-def test_the_file_itself_and_the_fields_come_together(desktop, brewing):
+def test_the_file_itself_and_the_fields_come_together(brewing, desktop):
     opened(desktop, brewing)
     on_change(desktop, lambda: field(desktop, "aims.fermenters").fill("30 L"))
     desktop.get_by_text("All of the plan as text").click()
@@ -252,7 +263,7 @@ def test_the_file_itself_and_the_fields_come_together(desktop, brewing):
     assert field(desktop, "aims.fermenters").input_value() == "30 L"
 
 
-def test_a_file_that_is_no_toml_stays_as_it_was_typed(bare, brewing):
+def test_a_file_that_is_no_toml_stays_as_it_was_typed(brewing, bare):
     bare.goto(brewing.address + HOME)
     bare.get_by_text("All of the plan as text").click()
     bare.get_by_label("Text of the plan").fill("name = \nboil = 3")
@@ -264,7 +275,7 @@ def test_a_file_that_is_no_toml_stays_as_it_was_typed(bare, brewing):
     assert "not TOML" in bare.locator("#wrong").inner_text()
 
 
-def test_an_earlier_version_is_looked_at_and_made_the_newest(phone, brewing):
+def test_an_earlier_version_is_looked_at_and_made_the_newest(brewing, phone):
     text = draft_with(look_at_plan(brewing.location, NAME).own.text, {"boil.time": "70 min"})
     keep_plan(brewing.location, NAME, text)
 
@@ -277,7 +288,7 @@ def test_an_earlier_version_is_looked_at_and_made_the_newest(phone, brewing):
     assert kept(brewing)["boil.time"] == "60 min"
 
 
-def test_versions_side_by_side(phone, brewing):
+def test_versions_side_by_side(brewing, phone):
     changes = {"aims.fermenters": "38 L", "grist.0.share": "52 %", "grist.1.share": "41 %"}
     text = draft_with(look_at_plan(brewing.location, NAME).own.text, changes)
     keep_plan(brewing.location, NAME, text, "more of it")
@@ -293,7 +304,7 @@ def test_versions_side_by_side(phone, brewing):
     assert "▲" in odds
 
 
-def test_a_brew_starts_from_a_kept_version(phone, brewing):
+def test_a_brew_starts_from_a_kept_version(brewing, phone):
     opened(phone, brewing)
     phone.get_by_label("Name of the brew").fill("Orchard amber, again")
     phone.get_by_label("Starts").fill("2026-04-18T08:30")
@@ -307,7 +318,7 @@ def test_a_brew_starts_from_a_kept_version(phone, brewing):
     phone.complaints.clear()
 
 
-def test_another_plan_begins_from_one_and_the_list_leads_to_both(phone, brewing):
+def test_another_plan_begins_from_one_and_the_list_leads_to_both(brewing, phone):
     opened(phone, brewing, "/gyle")
     assert phone.url.endswith(HOME)
     phone.get_by_text("Begin another plan from this one").click()
@@ -321,7 +332,7 @@ def test_another_plan_begins_from_one_and_the_list_leads_to_both(phone, brewing)
     assert phone.get_by_role("link", name="Orchard amber").is_visible()
 
 
-def test_the_day_on_paper_is_a_pdf(phone, brewing):
+def test_the_day_on_paper_is_a_pdf(brewing, phone):
     opened(phone, brewing)
     address = phone.get_by_role("link", name="The day on paper").get_attribute("href")
 
@@ -331,7 +342,7 @@ def test_the_day_on_paper_is_a_pdf(phone, brewing):
     assert answer.body().startswith(b"%PDF")
 
 
-def test_a_plan_that_is_not_there_is_said(phone, brewing):
+def test_a_plan_that_is_not_there_is_said(brewing, phone):
     phone.goto(f"{brewing.address}/gyle/Nowhere")
 
     assert "s not in this book; it holds Orchard amber" in phone.locator("main").inner_text()
@@ -357,7 +368,7 @@ def test_nothing_bars_anyone_from_these_pages(request, brewing, faults, size, sc
     assert faults(seen) == []
 
 
-def test_a_page_and_all_it_needs_is_small(phone, brewing):
+def test_a_page_and_all_it_needs_is_small(brewing, phone):
     page = phone.request.get(brewing.address + HOME).body()
     parts = re.findall(rb'(?:href|src)="(/static/[^"]+)"', page)
 

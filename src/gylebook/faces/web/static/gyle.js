@@ -8,6 +8,7 @@ let asking = new AbortController();
 let changed = form().hasAttribute("data-changed");
 
 const body = (button) => new URLSearchParams(new FormData(form(), button));
+const silent = () => say("The book does not answer. What you type stays here.");
 const post = (to, signal, button) => fetch(to, { method: "POST", body: body(button), signal });
 
 async function preview() {
@@ -21,7 +22,7 @@ async function preview() {
     sent.innerHTML = await answer.text();
     if (!signal.aborted) show(sent.content);
   } catch (trouble) {
-    if (trouble.name !== "AbortError") say("The book does not answer. What you type stays here.");
+    if (trouble.name !== "AbortError") silent();
   }
 }
 
@@ -77,10 +78,20 @@ const asked = settled(async () => {
   } catch { /* the next change asks again */ }
 }, THINK);
 
+/** The page as it is drawn of the form as it stands; nothing where the book does not answer. */
+async function drawn(button) {
+  try {
+    return new DOMParser().parseFromString(await (await post(form().action, undefined, button)).text(), "text/html");
+  } catch {
+    silent();
+    return undefined;
+  }
+}
+
 /** A row more or less: the form comes back whole, and typing goes on in the new row. */
 async function redraw(button) {
-  const answer = await post(form().action, undefined, button);
-  const come = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const come = await drawn(button);
+  if (!come) return;
   if (!come.getElementById("plan")) { form().submit(); return; }
   const table = button?.value.split(".")[0];
   const first = come.querySelector("[autofocus]");
@@ -115,8 +126,7 @@ function listen() {
 /** The file itself is brought up to what the fields say before it is shown. */
 async function whole(event) {
   if (!event.target.open || !changed) return;
-  const come = new DOMParser().parseFromString(await (await post(form().action)).text(), "text/html");
-  const base = come.querySelector("[name=base]");
+  const come = await drawn(), base = come?.querySelector("[name=base]");
   if (!base) return;
   form().elements.base.value = base.value;
   byId("file").value = come.getElementById("file").value;
