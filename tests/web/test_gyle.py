@@ -185,7 +185,7 @@ def test_without_script_a_draft_is_looked_at_added_to_and_kept(brewing, bare):
 
     pressed(bare, "Add a rest")
     assert field(bare, "mash.1.temperature").is_visible()
-    assert "▲" in bare.locator("#wrong").inner_text()
+    assert "▲" in bare.locator("#brief").inner_text()
     field(bare, "mash.1.temperature").fill("72 °C")
     field(bare, "mash.1.time").fill("15 min")
     pressed(bare, "Take out Grain 3")
