@@ -18,6 +18,7 @@ from gylebook.record.devices import device_with
 from gylebook.record.events import Device
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import Standing, look_at_brew
+from gylebook.tasks.plan_versions import PlanView, plan_view
 from gylebook.tasks.remembered import Remembered
 
 T = TypeVar("T")
@@ -52,6 +53,10 @@ class AtHand:
     def device_with(self, secret: str) -> Device | None:
         """The device that holds a secret, unless it was shut out."""
         return device_with(self._book, secret)
+
+    def plan(self, name: str) -> PlanView:
+        """A plan with all its versions, the breweries it may be made on and the tables it is read with."""
+        return plan_view(self._book, name)
 
     def standing(self, brew: str) -> Standing:
         """A brew as it stands; whoever asks for it while it is worked out waits for the same one."""

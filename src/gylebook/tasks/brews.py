@@ -13,7 +13,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from importlib.metadata import version
+from importlib import metadata
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
@@ -94,7 +94,9 @@ def start_brew(
             book.keep_plan(plan.name, plan_text.decode())
             kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
             gear = book.keep_brewery(brewery.name, brewery_text.decode())
-            brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
+            brew = book.start_brew(
+                name, kept.id, gear.id, seed, draws, started_at, metadata.version("gylebook")
+            )
         return _started(book, brew, plan, started_at)
 
 
@@ -121,7 +123,9 @@ def start_kept_brew(
         solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
         with book.all_or_nothing():
             kept = book.keep_plan(typed.name, solved, note=f"solved for {brewery.name}")
-            brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
+            brew = book.start_brew(
+                name, kept.id, gear.id, seed, draws, started_at, metadata.version("gylebook")
+            )
         return _started(book, brew, plan, started_at)
 
 

@@ -22,6 +22,8 @@ from gylebook.faces.web.pages import (
     choosing,
     evening,
     first_run,
+    gyle,
+    gyle_versions,
     house,
     house_figures,
     ledger,
@@ -46,7 +48,10 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
-    for part in (start, choosing, pairing, first_run, evening, house_figures, house, ledger, cellar):
+    for part in (
+        *(start, choosing, pairing, first_run, gyle_versions, gyle),
+        *(evening, house_figures, house, ledger, cellar),
+    ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)
     app.add_api_route("/static/{digest}/{name}", static, methods=["GET"], include_in_schema=False)
