@@ -23,6 +23,7 @@ from gylebook.record.replay import standing
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import Standing, last_that_counts, outlook_of, what_counts
 from gylebook.tasks.outlook import Outlook
+from gylebook.tasks.shelf import BookView, book_view
 
 T = TypeVar("T")
 KEPT = 12  # outlooks of 4,000 draws are some ten megabytes each
@@ -52,6 +53,10 @@ class AtHand:
         """The number of the newest event of a brew."""
         return self._book.latest_seq(self._book.brew(brew).id)
 
+    def shelf(self) -> BookView:
+        """All that the book holds."""
+        return book_view(self._book, self.location)
+
     def device_with(self, secret: str) -> Device | None:
         """The device that holds a secret, unless it was shut out."""
         return device_with(self._book, secret)
@@ -70,13 +75,12 @@ class AtHand:
                     self._stand.pop(next(iter(self._stand)), None)
         return kept[1]
 
-    def before(self, brew: str) -> Outlook | None:
+    def before(self, now: Standing) -> Outlook | None:
         """The outlook that a brew had before the last reading or change of plan; None before any."""
-        now = self.standing(brew)
         last = last_that_counts(now.written)
         if not last:
             return None
-        with self._turn(brew):
+        with self._turn(now.brew.name):
             return self._outlook(now.brew, [event for event in now.written if event.seq < last])
 
     def found(self, find: Callable[[Outlook], T], outlook: Outlook) -> T:

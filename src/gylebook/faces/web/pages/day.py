@@ -88,7 +88,7 @@ def told_of(
     order = hand.found(day_order, outlook)
     view = day_view(standing, order, now)
     log = day_log(standing, order)
-    before = hand.before(brew)
+    before = hand.before(standing)
     found = None
     if remedies or hand.has_found(what_can_be_done, outlook):
         found = hand.found(what_can_be_done, outlook)

@@ -68,7 +68,7 @@ function arrange(now) {
     const present = li.dataset.id === now.present;
     if (present === (li.dataset.state === "present")) continue;
     li.dataset.state = present ? "present" : now.began.has(li.dataset.id) ? "passed" : "ahead";
-    li.querySelector(".state").textContent = present ? "now" : now.began.has(li.dataset.id) ? "done" : "";
+    li.querySelector(".state").textContent = present ? "· now" : now.began.has(li.dataset.id) ? "· done" : "";
   }
   const back = day.querySelector("form.back");
   back.elements.event.value = now.event;
