@@ -45,10 +45,10 @@ class Day:
     def read(
         self, step: str, quantity: str, value: str, instrument: str, minute: float, *, warm: str = "", **more
     ):
+        unit = {"volume": "L", "temperature": "°C"}.get(quantity, "")
         reading = reading_asked(
-            self.standing.outlook, step, quantity, value, {"volume": "L", "temperature": "°C"}.get(quantity, ""),
-            instrument, warm, "°C", self.at(minute), "",
-        )  # fmt: skip
+            self.standing.outlook, step, quantity, value, unit, instrument, warm, "°C", self.at(minute), ""
+        )
         return take_reading(self.location, BREW, reading, **more)
 
     def present(self, minute: float = 0):

@@ -41,7 +41,7 @@ _READINGS = {
 _HOW: dict[InstrumentKind, str] = {
     "dipstick": "Stand it upright on the bottom, with the liquid at rest; read where it wets the marks.",
     "hydrometer": "Cool the sample close to what the hydrometer is made for, spin the glass to free it of "
-    "bubbles, and read at eye level where the flat of the liquid cuts the scale. Note the sample's temperature.",
+    "bubbles, and read at eye level where the flat of the liquid cuts the scale. Note how warm it was.",
     "refractometer": "Stir, put a few drops on the prism, close the lid, and wait half a minute.",
     "thermometer": "Stir first, hold it in the middle, and wait until it stands still.",
     "ph meter": "Cool the sample to the room, rinse the probe, and wait until the number stands still. "

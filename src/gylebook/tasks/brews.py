@@ -188,7 +188,7 @@ def withdraw_reading(
     id: UUID | None = None,
     device: str = "",
 ) -> Taken:
-    """Take a reading back: it stays in the book and counts no more; sent again with its `id`, it does once."""
+    """Take a reading back: it stays in the book and counts no more.  One `id` is written once."""
     with open_book(location) as book:
         brew = book.brew(name)
         events = book.events(brew.id)

@@ -30,6 +30,7 @@ def make_app(desk: Desk) -> FastAPI:
         openapi_url="/api/openapi.json",
     )
     app.state.desk = desk
+    app.state.closing = lambda: False  # whoever serves it says when it is to end
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
     for part in (start, choosing, pairing, day, day_deeds, day_live):

@@ -21,14 +21,15 @@ from gylebook.faces.web.desk import desk_of
 router = APIRouter()
 LOOK_S = 0.7
 HEARTBEAT_S = 15.0  # so that a connection that is dead is found out
+CLOSED = -1  # told in place of a number when the server ends
 AGAIN_MS = 2000  # after which a browser asks again once it was cut off
 
 
 class Watch:
     """One brew, looked at for all who listen."""
 
-    def __init__(self, newest: Callable[[], int]) -> None:
-        self._newest = newest
+    def __init__(self, newest: Callable[[], int], closing: Callable[[], bool]) -> None:
+        self._newest, self._closing = newest, closing
         self._number = -1
         self._listeners: set[asyncio.Queue[int]] = set()
         self._looking: asyncio.Task[None] | None = None
@@ -49,13 +50,14 @@ class Watch:
             mine.put_nowait(self._number)
         try:
             yield f"retry: {AGAIN_MS}\n\n"
-            while True:
+            while not self._closing():
                 try:
                     number = await asyncio.wait_for(mine.get(), HEARTBEAT_S)
                 except TimeoutError:
                     yield ": still here\n\n"
                 else:
-                    yield f"data: {number}\n\n"
+                    if number != CLOSED:
+                        yield f"data: {number}\n\n"
         finally:
             self._listeners.discard(mine)
             if self.idle and self._looking is not None:
@@ -63,16 +65,20 @@ class Watch:
                 self._looking = None
 
     async def _look(self) -> None:
-        while True:
+        while not self._closing():
             try:
                 number = await asyncio.to_thread(self._newest)
             except GylebookError:
                 number = self._number  # the book is out of reach for a moment; pages are told nothing
             if number != self._number:
                 self._number = number
-                for listener in self._listeners:
-                    listener.put_nowait(number)
+                self._tell(number)
             await asyncio.sleep(LOOK_S)
+        self._tell(CLOSED)
+
+    def _tell(self, number: int) -> None:
+        for listener in self._listeners:
+            listener.put_nowait(number)
 
 
 @router.get("/day/{brew}/events")
@@ -87,7 +93,7 @@ async def events(request: Request, brew: str) -> StreamingResponse:
     watches: dict[str, Watch] = request.app.state.watches
     for name in [name for name, watch in watches.items() if watch.idle]:
         del watches[name]
-    watch = watches.setdefault(brew, Watch(lambda: hand.newest_of(brew)))
+    watch = watches.setdefault(brew, Watch(lambda: hand.newest_of(brew), request.app.state.closing))
     return StreamingResponse(
         watch.listen(), media_type="text/event-stream", headers={"x-accel-buffering": "no"}
     )

@@ -205,7 +205,7 @@ async function flush() {
       answer = await fetch(`${base}/${deed.to}`, {
         method: "POST", body: new URLSearchParams(deed.fields), redirect: "manual", headers: { accept: "application/json" },
       });
-    } catch { break; }
+    } catch { reached = false; break; }
     if (answer.ok) {
       drop(deed.id);
       sent = true;
@@ -220,6 +220,7 @@ async function flush() {
   }
   sending = false;
   if (sent) await refresh();
+  putBack();
   show();
 }
 
@@ -368,7 +369,7 @@ day.addEventListener("change", (event) => { if (event.target.name === "instrumen
 arrange(state());
 tick();
 setInterval(tick, 500);
-document.addEventListener("visibilitychange", () => { stayAwake(); tick(); });
+document.addEventListener("visibilitychange", () => { stayAwake(); if (!document.hidden) tick(); });
 stayAwake();
 show();
 putBack();
