@@ -281,6 +281,7 @@ def test_without_script_steps_readings_and_corrections_are_plain_forms(brewing, 
         box.get_by_role("button", name="Write it down", exact=True).click()
         page.complaints.clear()  # the browser logs the 422
         box = page.locator("#slot details.reading").first
+        assert box.locator("input[name=value]").is_visible()
         assert box.locator("input[name=value]").input_value() == "40 miles"
         assert "miles" in box.locator(".wrong").inner_text()
 
@@ -297,6 +298,22 @@ def test_without_script_steps_readings_and_corrections_are_plain_forms(brewing, 
 
         page.get_by_role("button", name="Too early: back to the step before").click()
         assert title(page) == "Make the starter"
+
+
+def test_without_script_a_refused_reading_of_another_step_is_found_open(brewing, chromium):
+    begun_ago(brewing, "boil.1", minutes=2)
+    with looking(chromium, PHONE, java_script_enabled=False) as page:
+        open_day(page, brewing)
+        page.locator('.order > li[data-id="heat to the boil.1"] > details > summary').click()
+        page.locator("summary", has_text="Gravity before the boil").click()
+        field = page.locator('form[data-place="preboil gravity"] input[name=value]')
+        field.fill("1.52")
+        field.press("Enter")
+
+        field = page.locator('form[data-place="preboil gravity"] input[name=value]')
+        assert field.is_visible()
+        assert field.input_value() == "1.52"
+        page.complaints.clear()  # the browser logs the 422
 
 
 def test_a_form_sent_twice_is_written_once(brewing, phone):
