@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -15,6 +16,12 @@ from gylebook.faces.web.pages.day_live import Watch
 def quick(monkeypatch):
     """Looks that follow each other at once."""
     monkeypatch.setattr(day_live, "LOOK_S", 0.01)
+
+
+def run(task):
+    """What a task of asyncio gives; in a thread of its own, as a browser's loop may run in this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, task).result(timeout=20)
 
 
 async def heard(listening, count: int) -> list[str]:
@@ -41,7 +48,7 @@ def test_all_hear_every_number_from_one_look():
         first, second = await asyncio.gather(heard(watch.listen(), 3), heard(watch.listen(), 3))
         return first, second, watch
 
-    first, second, watch = asyncio.run(two())
+    first, second, watch = run(two())
 
     assert first == second == ["data: 1", "data: 2", "data: 3"]
     assert watch.idle
@@ -58,7 +65,7 @@ def test_whoever_comes_later_hears_the_present_number_first():
         await staying.aclose()
         return found
 
-    assert asyncio.run(later()) == ["data: 7"]
+    assert run(later()) == ["data: 7"]
 
 
 def test_a_book_out_of_reach_for_a_moment_ends_nothing():
@@ -70,7 +77,7 @@ def test_a_book_out_of_reach_for_a_moment_ends_nothing():
             raise answer
         return answer
 
-    assert asyncio.run(heard(Watch(newest, lambda: False).listen(), 1)) == ["data: 5"]
+    assert run(heard(Watch(newest, lambda: False).listen(), 1)) == ["data: 5"]
 
 
 def test_streams_end_when_the_server_does():
@@ -84,6 +91,6 @@ def test_streams_end_when_the_server_does():
                 closing.append(True)
         return found
 
-    found = asyncio.run(asyncio.wait_for(until_closed(), 5))
+    found = run(until_closed())
 
     assert found[-1] == "data: 1\n\n"

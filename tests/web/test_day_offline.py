@@ -121,6 +121,7 @@ def test_a_sheet_is_saved_opened_without_a_server_and_pasted_back(brewing, chrom
         alone.get_by_label("Level before the boil").fill("40.2")
         alone.get_by_label("pH of the mash", exact=False).first.fill("5.41")
         alone.get_by_role("button", name="Copy the readings").click()
+        alone.wait_for_timeout(300)  # a browser stores what it keeps a moment later
         alone.reload()  # what was typed is kept on the phone
         alone.get_by_role("button", name="Copy the readings").click()
         copied = alone.locator("#text").input_value()

@@ -107,7 +107,7 @@ def entry_sentence(entry: LogEntry, units: Units = METRIC) -> str:
     if entry.reading is not None:
         read = entry.reading
         asked = DayReading(
-            step=read.step, quantity=read.quantity, portion=entry.title, pays=False, hot=False, on=()
+            step=read.step, quantity=read.quantity, portion=entry.portion, pays=False, hot=False, on=()
         )
         sample = "" if read.temperature_c is None else f" at {words.temperature(read.temperature_c, units)}"
         return f"{reading_title(asked)}: {taken_text(entry, units)}{sample} ({entry.instrument})"
@@ -115,7 +115,7 @@ def entry_sentence(entry: LogEntry, units: Units = METRIC) -> str:
         return f"Plan changed: {findings.remedy_sentence(entry.remedy, units)}"
     if entry.kind == "plan changed":
         return f"Plan changed after {entry.after_step}"
-    return f"{entry.title} begun" if entry.title else "The day ended"
+    return f"{step_words(entry.step, units)} begun" if entry.step is not None else "The day ended"
 
 
 def step_words(step: StepView, units: Units = METRIC) -> str:

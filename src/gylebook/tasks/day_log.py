@@ -23,7 +23,7 @@ from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views
 from gylebook.tasks.remedy_view import changes
 from gylebook.tasks.trust import ReadingView
-from gylebook.tasks.views import ChangeView, RemedyView
+from gylebook.tasks.views import ChangeView, RemedyView, StepView
 
 Gone = Literal["", "corrected", "withdrawn"]
 
@@ -32,7 +32,7 @@ Gone = Literal["", "corrected", "withdrawn"]
 class LogEntry:
     """One thing that happened.  `gone` says how it came to count no more, `reason` why.
 
-    `title` is the step that began, or the portion that was read where it is one's own.
+    `step` began; `portion` was read, where the reading is one's own.
     """
 
     number: int
@@ -43,7 +43,8 @@ class LogEntry:
     gone: Gone
     reason: str
     corrects: int | None
-    title: str = ""
+    step: StepView | None = None
+    portion: str = ""
     reading: Reading | None = None
     instrument: str = ""
     instrument_kind: InstrumentKind | Literal[""] = ""
@@ -71,11 +72,6 @@ def day_log(standing: Standing, order: DayOrder) -> tuple[LogEntry, ...]:
 
     portions = {f"portion.{one.key}": one.name for one in standing.outlook.plan.portions}
 
-    def title(event: Event) -> str:
-        if event.kind == STEP_BEGUN:
-            return order.steps[index_of(event, order)].title
-        return portions.get(str(event.body.get("step", "")).partition(" ")[0], "")
-
     def entry(event: Event) -> LogEntry:
         by = taken_by.get(event.id)
         gone: Gone = "" if by is None else "withdrawn" if by.kind == WITHDRAWN else "corrected"
@@ -91,7 +87,8 @@ def day_log(standing: Standing, order: DayOrder) -> tuple[LogEntry, ...]:
             gone=gone,
             reason=by.reason if by is not None else "",
             corrects=earlier.seq if earlier is not None else None,
-            title=title(event),
+            step=order.steps[index_of(event, order)] if event.kind == STEP_BEGUN else None,
+            portion=portions.get(str(event.body.get("step", "")).partition(" ")[0], ""),
             reading=reading,
             instrument=instrument.name if instrument else reading.instrument if reading else "",
             instrument_kind=instrument.kind if instrument else "",

@@ -95,7 +95,7 @@ def told_of(
     return {
         "view": view,
         "now": now,
-        "log": log,
+        "log": sorted(log, key=_by_hour, reverse=True),
         "last": _last_reading(log),
         "taken": _taken(log),
         "changes": portion_changes(before, outlook) if before is not None else (),
@@ -125,6 +125,11 @@ def _last_reading(log: tuple[LogEntry, ...]) -> LogEntry | None:
     """The reading written down last, if it still counts and nothing has moved the forecast since."""
     first = next((entry for entry in log if entry.kind in ("reading", "plan changed")), None)
     return first if first is not None and not first.gone else None
+
+
+def _by_hour(entry: LogEntry) -> tuple[datetime, int]:
+    """A phone may send late what happened early; on the page it stands where it happened."""
+    return datetime.fromisoformat(entry.at), entry.number
 
 
 def _taken(log: tuple[LogEntry, ...]) -> dict[tuple[str, str], LogEntry]:

@@ -98,7 +98,7 @@ let last = Date.now();
 function tick() {
   const t = Date.now();
   const now = state();
-  byId("hour").textContent = hour(t);
+  put(byId("hour"), hour(t));
   const article = byId("slot").firstElementChild;
   const began = now.began.get(now.present);
   if (began === undefined) { last = t; return; }
@@ -109,6 +109,7 @@ function tick() {
   const held = [article, ...going].reduce((a, b) => (end(b) > end(a) ? b : a));
   const at = (s) => now.began.get(held.dataset.id) + (start(s) - start(held)) * MINUTE;
   const next = steps[here + 1];
+  put(byId("turn"), article.dataset.number);
   const minutes = Number(article.dataset.minutes);
   const ends = minutes > 0 ? began + minutes * MINUTE : undefined;
   const due = next && at(next);
