@@ -89,12 +89,10 @@ class DayView:
     brew: str
     name: str
     newest: int
-    moved: int
     steps: tuple[DayStep, ...]
     present: int | None
     following: int | None
     event: UUID | None
-    began: datetime | None
     over: bool
     later: tuple[StepView, ...]
 
@@ -182,7 +180,6 @@ def day_view(standing: Standing, order: DayOrder, now: datetime) -> DayView:
         brew=standing.brew.name,
         name=order.name,
         newest=max((event.seq for event in standing.written), default=0),
-        moved=len(standing.outlook.readings),
         steps=tuple(
             DayStep(
                 id=order.ids[place],
@@ -198,7 +195,6 @@ def day_view(standing: Standing, order: DayOrder, now: datetime) -> DayView:
         present=present,
         following=_following(order, present, over),
         event=(ended.id if over and ended else newest.id if newest else None),
-        began=None if newest is None else moment_of(newest.at, "at"),
         over=over,
         later=order.later,
     )
