@@ -101,6 +101,8 @@ function tick() {
   put(byId("hour"), hour(t));
   const article = byId("slot").firstElementChild;
   const began = now.began.get(now.present);
+  // Between the sending of a step and the answer's parts what is shown runs ahead of what is told.
+  if (article.dataset.id !== now.present) return;
   if (began === undefined) { last = t; return; }
   const steps = all("article[data-start]").sort((a, b) => a.dataset.number - b.dataset.number);
   const here = steps.indexOf(article);
