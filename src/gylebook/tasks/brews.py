@@ -35,7 +35,7 @@ from gylebook.record.store import new_book, open_book
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.reading_words import place_in_words, reading_in_words
-from gylebook.tasks.remedy_view import found_remedies, last_step, what_can_be_done
+from gylebook.tasks.remedy_view import found_remedies, last_step, remedy_told, what_can_be_done
 from gylebook.tasks.texts import text_of
 
 SHOWN = "forecast shown"
@@ -43,11 +43,15 @@ SHOWN = "forecast shown"
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Standing:
-    """A brew as it stands, or stood: its events and the outlook they lead to."""
+    """A brew as it stands, or stood: its events and the outlook they lead to.
+
+    `written` are all its events, what was superseded or withdrawn among them.
+    """
 
     brew: Brew
     events: tuple[Event, ...]
     outlook: Outlook
+    written: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -130,7 +134,7 @@ def start_kept_brew(
 
 
 def _started(book: Book, brew: Brew, asked: Plan, started_at: str) -> Standing:
-    outlook = _outlook(book, brew, ())
+    outlook = outlook_of(book, brew, ())
     _write_shown(book, brew, outlook, started_at)
     return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=asked))
 
@@ -146,7 +150,8 @@ def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Stand
                 accepted = f"the events of “{name}” have numbers {numbers[0]} to {numbers[-1]}"
                 raise Refused((Problem("up to", f"{up_to}", accepted),))
             events = tuple(event for event in events if event.seq <= up_to)
-        return Standing(brew=brew, events=standing(events), outlook=_outlook(book, brew, events))
+        outlook = outlook_of(book, brew, events)
+        return Standing(brew=brew, events=standing(events), outlook=outlook, written=tuple(events))
 
 
 def reading_numbered(location: str, name: str, number: int) -> UUID:
@@ -180,13 +185,13 @@ def take_reading(
     with open_book(location) as book:
         brew = book.brew(name)
         events = book.events(brew.id)
-        before = _outlook(book, brew, events)
+        before = outlook_of(book, brew, events)
         observables([reading], before.plan, before.brewery)
         if supersedes is not None:
             _refuse_another_place(reading, supersedes, events, before.brewery)
         ahead = None
         if all(event.id != id for event in events):
-            ahead = _outlook(book, brew, (*events, _unwritten(brew, events, reading, supersedes)))
+            ahead = outlook_of(book, brew, (*events, _unwritten(brew, events, reading, supersedes)))
         event = book.write_event(
             brew.id,
             READING,
@@ -199,8 +204,8 @@ def take_reading(
             reason=reason,
         )
         if ahead is None:
-            before = _outlook(book, brew, [e for e in events if e.seq < event.seq])
-            after = _outlook(book, brew, [e for e in events if e.seq <= event.seq])
+            before = outlook_of(book, brew, [e for e in events if e.seq < event.seq])
+            after = outlook_of(book, brew, [e for e in events if e.seq <= event.seq])
             return Taken(brew=brew, event=event, before=before, after=after)
         if len(book.events(brew.id)) != len(events) + 1:  # another was written meanwhile
             return _taken(book, brew, event, before, reading.at)
@@ -208,28 +213,63 @@ def take_reading(
         return Taken(brew=brew, event=event, before=before, after=ahead)
 
 
-def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reason: str) -> Taken:
-    """Take a reading back: it stays in the book and counts no more."""
+def withdraw_reading(
+    location: str,
+    name: str,
+    event_id: UUID,
+    at: str,
+    *,
+    reason: str,
+    id: UUID | None = None,
+    device: str = "",
+) -> Taken:
+    """Take a reading back: it stays in the book and counts no more.  One `id` is written once."""
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, book.events(brew.id))
-        event = book.write_event(brew.id, WITHDRAWN, {}, at, supersedes=event_id, reason=reason)
+        events = book.events(brew.id)
+        before = outlook_of(book, brew, events)
+        event = book.write_event(
+            brew.id, WITHDRAWN, {}, at, id=id, device=device, supersedes=event_id, reason=reason
+        )
+        if any(known.id == event.id for known in events):
+            return Taken(brew=brew, event=event, before=before, after=before)
         return _taken(book, brew, event, before, at)
 
 
-def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
-    """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on."""
+def adopt_remedy(
+    location: str,
+    name: str,
+    number: int,
+    at: str,
+    *,
+    id: UUID | None = None,
+    device: str = "",
+    seen: int | None = None,
+) -> Taken:
+    """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on.
+
+    `seen` is the event after which the remedies were numbered: since a later one numbers them anew, it is
+    refused then.  Sent again with its `id`, it is kept once.
+    """
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, book.events(brew.id))
+        events = book.events(brew.id)
+        before = outlook_of(book, brew, events)
+        for event in events:
+            if event.id == id and event.kind == PLAN_CHANGED:
+                return Taken(brew=brew, event=event, before=before, after=before)
+        if seen is not None and seen != last_that_counts(events):
+            accepted = "something was written since, so it may be another now: look at them again, and choose"
+            raise Refused((Problem("remedy", f"{number}", accepted),))
         step = last_step(before)
         found = found_remedies(before)
         if not 1 <= number <= len(found):
             raise Refused((Problem("remedy", f"{number}", f"there are remedies 1 to {len(found)}"),))
         chosen = found[number - 1]
         kept = book.keep_plan(chosen.plan.name, write_plan(chosen.plan), note=f"{chosen.deed} after {step}")
-        body = {"plan_version_id": str(kept.id), "after_step": step}
-        event = book.write_event(brew.id, PLAN_CHANGED, body, at)
+        told = remedy_told(before, chosen)
+        body = {"plan_version_id": str(kept.id), "after_step": step, "remedy": told}
+        event = book.write_event(brew.id, PLAN_CHANGED, body, at, id=id, device=device)
         return _taken(book, brew, event, before, at)
 
 
@@ -268,12 +308,12 @@ def _unwritten(brew: Brew, events: Sequence[Event], reading: Reading, supersedes
 
 
 def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
-    after = _outlook(book, brew, book.events(brew.id))
+    after = outlook_of(book, brew, book.events(brew.id))
     _write_shown(book, brew, after, at)
     return Taken(brew=brew, event=event, before=before, after=after)
 
 
-def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
+def outlook_of(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
     """The outlook that the pinned versions and these events, superseded ones among them, lead to."""
     gear = book.brewery_version(brew.brewery_id)
     brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
@@ -312,6 +352,22 @@ def stages_of(brew: Brew, events: Sequence[Event], plan_of: Callable[[UUID], Pla
     ]
 
 
+def what_counts(events: Sequence[Event]) -> tuple[UUID, ...]:
+    """What a brew's outlook follows from: the readings and changes of plan that stand, by their ids."""
+    return tuple(event.id for event in standing(events) if event.kind in (READING, PLAN_CHANGED))
+
+
+def last_that_counts(events: Sequence[Event]) -> int:
+    """The number of the last event that moved the outlook, be it by taking another away; 0 before any."""
+    numbers = {event.id: event for event in events}
+
+    def moves(event: Event) -> bool:
+        taken = numbers.get(event.supersedes) if event.supersedes else None
+        return (taken if event.kind == WITHDRAWN and taken else event).kind in (READING, PLAN_CHANGED)
+
+    return max((event.seq for event in events if moves(event)), default=0)
+
+
 def fingerprint(outlook: Outlook) -> dict[str, Any]:
     """Middle of every number, and a digest by which the same forecast is known again."""
     middles = {name: summary.median for name, summary in outlook.numbers.items()}
@@ -332,14 +388,17 @@ __all__ = [
     "Taken",
     "adopt_remedy",
     "fingerprint",
+    "last_that_counts",
     "look_at_brew",
     "make_book",
     "make_book_if_none",
+    "outlook_of",
     "reading_numbered",
     "stages_of",
     "start_brew",
     "start_kept_brew",
     "take_reading",
     "what_can_be_done",
+    "what_counts",
     "withdraw_reading",
 ]

@@ -20,6 +20,9 @@ from gylebook.faces.web.guard import LOCAL_NAMES, Guard
 from gylebook.faces.web.pages import (
     cellar,
     choosing,
+    day,
+    day_deeds,
+    day_live,
     evening,
     first_run,
     gyle,
@@ -45,11 +48,13 @@ def make_app(desk: Desk) -> FastAPI:
         openapi_url="/api/openapi.json",
     )
     app.state.desk = desk
+    app.state.closing = lambda: False  # whoever serves it says when it is to end
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
         *(start, choosing, pairing, first_run, gyle_versions, gyle),
+        *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):
         app.include_router(part.router, include_in_schema=False)
