@@ -21,7 +21,8 @@ from gylebook.record.devices import device_with
 from gylebook.record.events import Brew, Device, Event
 from gylebook.record.replay import standing
 from gylebook.record.store import open_book
-from gylebook.tasks.brews import Standing, last_that_counts, outlook_of, what_counts
+from gylebook.tasks.brew_outlook import last_that_counts, outlook_of, what_counts
+from gylebook.tasks.brews import Standing
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.plan_versions import PlanView, plan_view
 from gylebook.tasks.remembered import Remembered

@@ -9,13 +9,10 @@ number they give the same outlook again, so no forecast needs to be stored, only
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from importlib import metadata
 from pathlib import Path
-from typing import Any
 from uuid import UUID, uuid4
 
 from gylebook.brewery.instruments import Reading
@@ -25,20 +22,17 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
 from gylebook.exchange.plan_writer import write_plan
-from gylebook.figures.draws import standard_normal_latents
-from gylebook.gyle.house import figures_of
 from gylebook.gyle.observe import observables
 from gylebook.record.book import Book
 from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
-from gylebook.record.replay import reading_body, reading_of, readings_of, standing
+from gylebook.record.replay import reading_body, reading_of, standing
 from gylebook.record.store import new_book, open_book
-from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
+from gylebook.tasks.brew_outlook import last_that_counts, outlook_of, write_shown
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.reading_words import place_in_words, reading_in_words
 from gylebook.tasks.remedy_view import found_remedies, last_step, remedy_told, what_can_be_done
 from gylebook.tasks.texts import text_of
-
-SHOWN = "forecast shown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -135,7 +129,7 @@ def start_kept_brew(
 
 def _started(book: Book, brew: Brew, asked: Plan, started_at: str) -> Standing:
     outlook = outlook_of(book, brew, ())
-    _write_shown(book, brew, outlook, started_at)
+    write_shown(book, brew, outlook, started_at)
     return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=asked))
 
 
@@ -209,7 +203,7 @@ def take_reading(
             return Taken(brew=brew, event=event, before=before, after=after)
         if len(book.events(brew.id)) != len(events) + 1:  # another was written meanwhile
             return _taken(book, brew, event, before, reading.at)
-        _write_shown(book, brew, ahead, reading.at)
+        write_shown(book, brew, ahead, reading.at)
         return Taken(brew=brew, event=event, before=before, after=ahead)
 
 
@@ -309,96 +303,23 @@ def _unwritten(brew: Brew, events: Sequence[Event], reading: Reading, supersedes
 
 def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
     after = outlook_of(book, brew, book.events(brew.id))
-    _write_shown(book, brew, after, at)
+    write_shown(book, brew, after, at)
     return Taken(brew=brew, event=event, before=before, after=after)
 
 
-def outlook_of(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
-    """The outlook that the pinned versions and these events, superseded ones among them, lead to."""
-    gear = book.brewery_version(brew.brewery_id)
-    brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
-    stages = stages_of(brew, events, lambda id: _kept_plan(book, id))
-    figures = figures_of(stages[0].plan, brewery)
-    prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
-    return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
-
-
-def _kept_plan(book: Book, id: UUID) -> Plan:
-    kept = book.plan_version(id)
-    return read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
-
-
-def stages_of(brew: Brew, events: Sequence[Event], plan_of: Callable[[UUID], Plan]) -> list[Stage]:
-    """Every plan that was followed, with the readings taken on it; `plan_of` reads a version of a plan.
-
-    A reading that corrects another was taken when the other was.
-    """
-    by_id = {event.id: event for event in events}
-
-    def taken(event: Event) -> int:
-        while event.supersedes is not None:
-            event = by_id[event.supersedes]
-        return event.seq
-
-    count = standing(events)
-    changes = [event for event in count if event.kind == PLAN_CHANGED]
-    versions = [brew.plan_id, *(UUID(event.body["plan_version_id"]) for event in changes)]
-    groups: list[list[Event]] = [[] for _ in versions]
-    for event in count:
-        groups[sum(change.seq < taken(event) for change in changes)].append(event)
-    return [
-        Stage(plan=plan_of(id), readings=readings_of(group))
-        for id, group in zip(versions, groups, strict=True)
-    ]
-
-
-def what_counts(events: Sequence[Event]) -> tuple[UUID, ...]:
-    """What a brew's outlook follows from: the readings and changes of plan that stand, by their ids."""
-    return tuple(event.id for event in standing(events) if event.kind in (READING, PLAN_CHANGED))
-
-
-def last_that_counts(events: Sequence[Event]) -> int:
-    """The number of the last event that moved the outlook, be it by taking another away; 0 before any."""
-    numbers = {event.id: event for event in events}
-
-    def moves(event: Event) -> bool:
-        taken = numbers.get(event.supersedes) if event.supersedes else None
-        return (taken if event.kind == WITHDRAWN and taken else event).kind in (READING, PLAN_CHANGED)
-
-    return max((event.seq for event in events if moves(event)), default=0)
-
-
-def fingerprint(outlook: Outlook) -> dict[str, Any]:
-    """Middle of every number, and a digest by which the same forecast is known again."""
-    middles = {name: summary.median for name, summary in outlook.numbers.items()}
-    exact = json.dumps({k: v.hex() for k, v in middles.items()}, sort_keys=True)
-    return {"figures": middles, "sha256": hashlib.sha256(exact.encode()).hexdigest()}
-
-
-def _write_shown(book: Book, brew: Brew, outlook: Outlook, at: str) -> None:
-    body: Mapping[str, Any] = fingerprint(outlook)
-    book.write_event(brew.id, SHOWN, dict(body), at)
-
-
 __all__ = [
-    "SHOWN",
     "Brew",
     "Event",
     "Standing",
     "Taken",
     "adopt_remedy",
-    "fingerprint",
-    "last_that_counts",
     "look_at_brew",
     "make_book",
     "make_book_if_none",
-    "outlook_of",
     "reading_numbered",
-    "stages_of",
     "start_brew",
     "start_kept_brew",
     "take_reading",
     "what_can_be_done",
-    "what_counts",
     "withdraw_reading",
 ]

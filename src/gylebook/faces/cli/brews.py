@@ -29,8 +29,8 @@ from gylebook.faces.cli.options import (
 from gylebook.faces.cli.tables import print_table
 from gylebook.faces.event_words import event_text
 from gylebook.faces.moments import moment
+from gylebook.tasks.brew_outlook import SHOWN
 from gylebook.tasks.brews import (
-    SHOWN,
     Taken,
     adopt_remedy,
     look_at_brew,

@@ -31,8 +31,8 @@ from gylebook.faces.web.api.shelf import AtDesk
 from gylebook.faces.web.api.troubles import not_there
 from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.desk import desk_of, reader_of
+from gylebook.tasks.brew_outlook import SHOWN
 from gylebook.tasks.brews import (
-    SHOWN,
     Standing,
     adopt_remedy,
     look_at_brew,

@@ -24,7 +24,8 @@ from gylebook.faces.web.choices import kept_as
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import STATIC, environment, fragment, page
-from gylebook.tasks.brews import last_that_counts, what_can_be_done
+from gylebook.tasks.brew_outlook import last_that_counts
+from gylebook.tasks.brews import what_can_be_done
 from gylebook.tasks.day import DayView, day_order, day_view
 from gylebook.tasks.day_log import LogEntry, day_log, portion_changes
 

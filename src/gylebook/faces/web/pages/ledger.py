@@ -18,7 +18,7 @@ from gylebook.faces.web.brew_asked import BrewAsked, address_of_brew
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
-from gylebook.tasks.brews import SHOWN
+from gylebook.tasks.brew_outlook import SHOWN
 from gylebook.tasks.ledger import Reopened, ledger_page, reopen
 
 router = APIRouter()
