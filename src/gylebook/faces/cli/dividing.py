@@ -9,8 +9,8 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import divide_words
+from gylebook.faces.answers import limit_answer, printed
 from gylebook.faces.cli import report_divide
-from gylebook.faces.cli.answers import limit_answer, printed
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,
