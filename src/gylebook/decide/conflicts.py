@@ -18,10 +18,11 @@ from typing import Literal
 import numpy as np
 
 from gylebook.brewery.wish import BeerWanted, Treatment
+from gylebook.decide.beer_tables import Tables
 from gylebook.decide.bench import Bench
 from gylebook.decide.nearness import steps_off
 from gylebook.decide.wished import Choice
-from gylebook.decide.wort_search import Banned, Tables, WortSearch
+from gylebook.decide.wort_search import Banned, WortSearch
 from gylebook.figures.draws import Array, Flags
 
 Matter = Literal["strength", "bitterness", "colour"]
@@ -118,19 +119,19 @@ def _strengths(search: WortSearch, tables: Tables) -> Array:
     if "og" not in tables.beer.aims:
         return np.zeros(0)
     held = [search.allowed(tables.beer, way, Banned()) & (way.missed <= A_HAIR) for way in tables.ways]
-    return search.platos[np.any(np.logical_or.reduce(held), axis=(1, 2))]
+    return search.grid.platos[np.any(np.logical_or.reduce(held), axis=(1, 2))]
 
 
 def _bitternesses(search: WortSearch, tables: Tables) -> Array:
     """Bitternesses of wort from which the beer's own can be had. [IBU]"""
-    return search.ibus[_served(search, tables, "hop tea")] if "ibu" in tables.beer.aims else np.zeros(0)
+    return search.grid.ibus[_served(search, tables, "hop tea")] if "ibu" in tables.beer.aims else np.zeros(0)
 
 
 def _colours(search: WortSearch, tables: Tables) -> Array:
     """Colours of wort from which the beer's own can be had. [SRM]"""
     if "colour_srm" not in tables.beer.aims:
         return np.zeros(0)
-    return search.srms[_served(search, tables, "grain tea")]
+    return search.grid.srms[_served(search, tables, "grain tea")]
 
 
 def _served(search: WortSearch, tables: Tables, tea: Treatment) -> Flags:
