@@ -20,6 +20,13 @@ _HOMES = {
     "condition": "gylebook.tasks.notebook",
     "learn": "gylebook.tasks.notebook",
     "what_can_be_done": "gylebook.tasks.remedy_view",
+    "load_wish": "gylebook.tasks.dividing",
+    "divided": "gylebook.tasks.dividing",
+    "chosen_plan": "gylebook.tasks.dividing",
+    "what_it_becomes": "gylebook.tasks.becoming",
+    "load_larder": "gylebook.tasks.larder",
+    "shopping": "gylebook.tasks.larder",
+    "ways_to_fill": "gylebook.tasks.filling",
     "run": "gylebook.gyle.course",
     "named": "gylebook.gyle.names",
     "summarise": "gylebook.figures.draws",
@@ -28,17 +35,24 @@ _HOMES = {
 
 __all__ = [
     "Reading",
+    "chosen_plan",
     "condition",
+    "divided",
     "forecast",
     "learn",
     "load_brewery",
+    "load_larder",
     "load_plan",
     "load_readings",
+    "load_wish",
     "named",
     "run",
+    "shopping",
     "solve",
     "summarise",
+    "ways_to_fill",
     "what_can_be_done",
+    "what_it_becomes",
 ]
 
 

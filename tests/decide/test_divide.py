@@ -150,6 +150,25 @@ def test_strengths_that_no_dilution_brings_together_are_a_conflict_told_in_liquo
     assert conflict.amount == pytest.approx(8.0 * (1.0 - 34.0 / 78.0), abs=0.4)
 
 
+def test_beers_that_are_wanted_by_their_alcohol_alone_quarrel_about_strength_too():
+    strong, weak = 'alcohol = ["9 %", "10 %"]\nmay = []', 'alcohol = ["2 %", "3 %"]\nmay = ["dilution"]'
+
+    (conflict,) = found(wish(strong=strong, weak=weak)).conflicts
+
+    assert (conflict.matter, conflict.less.key, conflict.more.key) == ("strength", "weak", "strong")
+    # Alcohol goes with the extract but for a little: 3 of 9 parts of the 8 L would be wort.
+    assert conflict.amount == pytest.approx(8.0 * (1.0 - 3.0 / 9.0), abs=0.5)
+
+
+def test_a_beer_that_no_wort_serves_is_named_and_blamed_on_no_other():
+    beyond = found(wish(pale=PALE, beyond='gravity = ["1.148"]\nmay = []'))
+
+    assert beyond.conflicts == ()
+    (alone,) = beyond.unmade
+    assert (alone.matter, alone.beer.key) == ("strength", "beyond")
+    assert alone.most < 34.0  # °P, of 1.148
+
+
 def test_beers_that_no_kettle_of_this_size_makes_as_they_are_come_from_a_stronger_wort():
     roomy = wish("", volume="14 L", one=PALE, two=PALE, three=PALE)
     small = replace(

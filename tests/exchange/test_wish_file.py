@@ -102,3 +102,39 @@ def test_the_schema_describes_every_key():
 
     assert "beers" in schema["properties"]
     assert all("description" in part for part in schema["$defs"]["BeerTable"]["properties"].values())
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("souring", "later = "),
+        ("dry hop", 'use = "dry"'),
+        ("fruit", "[[additions]]"),
+        ("oak chips", "[[additions]]"),
+        ("own boil", "no part of the wort is boiled by itself"),
+        ("Brettanomyces", "“long ageing”"),
+        ("hop teas", "did you mean “hop tea”"),
+    ],
+)
+def test_what_a_beer_is_not_given_by_leave_is_answered_with_how_it_is_given(asked, told):
+    assert told in refused(('may = ["dilution", "sugar", "hop tea", "long ageing"]', f'may = ["{asked}"]'))
+
+
+def test_what_a_souring_refusal_tells_to_write_is_read():
+    later = 'later = { kind = "Lactobacillus plantarum", after = "2 d", months = 1 }'
+    told = refused(('may = ["dilution", "sugar", "hop tea", "long ageing"]', 'may = ["souring"]'))
+
+    assert later in told
+    soured = read(('may = ["dilution", "sugar", "hop tea", "long ageing"]', later))
+    assert soured.beers[2].ways[0].later.kind.startswith("Lactobacillus")
+
+
+def test_shares_that_add_to_no_whole_and_a_seventh_beer_are_refused():
+    seven = "".join(
+        f'[beers.b{n}]\nname = "b{n}"\nfermenter = "f{n}"\ngravity = ["1.050"]\n'
+        'package = { kind = "keg" }\n'
+        for n in range(5)
+    )
+
+    assert "add to 120 %" in refused(('share = "20 %"', 'share = "40 %"'))
+    assert "8 beers" in refused(("[beers.arbour]", f"{seven}[beers.arbour]"))

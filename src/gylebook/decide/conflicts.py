@@ -2,7 +2,8 @@
 
 In:  the tables of a wish.
 Out: `Conflict`s: two beers whose worts do not meet in strength, bitterness or colour, how far apart they
-     stay with all that they may get, and what it would take to bring the one to the other.
+     stay with all that they may get, and what it would take to bring the one to the other; `Unmade`, a beer
+     that none of the worts serves, whatever else is wanted of them.
 
 Idea: a beer can be made from an interval of worts in each of the three; where two intervals do not meet, no
 single wort serves both, however clever the search.
@@ -13,11 +14,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import permutations
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 
-from gylebook.brewery.wish import BeerWanted, Treatment
+from gylebook.brewery.wish import BeerWanted, Quality, Treatment
 from gylebook.decide.beer_tables import Tables
 from gylebook.decide.bench import Bench
 from gylebook.decide.nearness import steps_off
@@ -27,6 +28,13 @@ from gylebook.figures.draws import Array, Flags
 
 Matter = Literal["strength", "bitterness", "colour"]
 A_HAIR = 0.05  # of a squared step: what lies between two worts that were tried
+# By what a beer says how strong, how bitter, how dark it is wanted; the first of these that it aims at.
+SAID_BY: dict[Matter, tuple[Quality, ...]] = {
+    "strength": ("og", "abv", "fg"),
+    "bitterness": ("ibu",),
+    "colour": ("colour_srm",),
+}
+MATTERS: tuple[Matter, ...] = get_args(Matter)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,24 +56,64 @@ class Conflict:
     volume_l: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unmade:
+    """A beer that no wort of the search brings where it is wanted in this, with all that it may get.
+
+    `least` and `most` are the worts that were tried. [°P, IBU, SRM]
+    """
+
+    matter: Matter
+    beer: BeerWanted
+    least: float
+    most: float
+
+
+def said_by(matter: Matter, beer: BeerWanted) -> Quality | None:
+    """The aim that tells how strong, bitter or dark a beer is wanted; None where it has none such."""
+    return next((quality for quality in SAID_BY[matter] if quality in beer.aims), None)
+
+
 def conflicts(search: WortSearch) -> tuple[Conflict, ...]:
     """Every pair of beers that no one wort serves, in strength, then bitterness, then colour."""
+    return tuple(conflict for matter in MATTERS for conflict in _of(search, matter))
+
+
+def unmade(search: WortSearch) -> tuple[Unmade, ...]:
+    """Every beer that no wort serves even if it were brewed by itself."""
+    tried = {"strength": search.grid.platos, "bitterness": search.grid.ibus, "colour": search.grid.srms}
     return tuple(
-        conflict for matter in ("strength", "bitterness", "colour") for conflict in _of(search, matter)
+        Unmade(
+            matter=matter,
+            beer=tables.beer,
+            least=float(tried[matter].min()),
+            most=float(tried[matter].max()),
+        )
+        for matter in MATTERS
+        for tables, worts in _worts(search, matter)
+        if not worts.size
     )
 
 
-def _of(search: WortSearch, matter: Matter) -> Iterator[Conflict]:
+def _worts(search: WortSearch, matter: Matter) -> Iterator[tuple[Tables, Array]]:
+    """Each beer that says what it wants in this, and the worts from which it can be had."""
     reaches: dict[Matter, Callable[[WortSearch, Tables], Array]] = {
         "strength": _strengths,
         "bitterness": _bitternesses,
         "colour": _colours,
     }
-    spans = []
     for tables in search.beers:
-        worts = reaches[matter](search, tables)
-        if worts.size:  # a beer that no wort serves quarrels with no other
-            spans.append((tables, float(worts.min()), float(worts.max())))
+        if said_by(matter, tables.beer) is not None:
+            yield tables, reaches[matter](search, tables)
+
+
+def _of(search: WortSearch, matter: Matter) -> Iterator[Conflict]:
+    # A beer that no wort serves quarrels with no other.
+    spans = [
+        (tables, float(worts.min()), float(worts.max()))
+        for tables, worts in _worts(search, matter)
+        if worts.size
+    ]
     for (less, _, at_most), (more, at_least, _) in permutations(spans, 2):
         if at_least > at_most:
             yield _conflict(search.bench, matter, (less, at_most), (more, at_least))
@@ -100,8 +148,11 @@ def _amount(bench: Bench, matter: Matter, tables: Tables, wort: float) -> float 
     plain = Choice(beer=beer, way=tables.ways[0].portion, volume_l=litres)
     if matter == "strength":
         shares = np.linspace(0.0, 0.9, 181)
-        og = bench.thinned(plain, np.array([wort]), shares, np.zeros(1)).og[0, :, 0]
-        off = steps_off("og", og, beer.aims["og"])
+        asked = said_by(matter, beer)
+        if asked is None or asked == "fg":  # liquor hardly moves where a beer ends
+            return None
+        values = bench.thinned(plain, np.array([wort]), shares, np.zeros(1)).of(asked)[0, :, 0]
+        off = steps_off(asked, values, beer.aims[asked])
         enough = np.flatnonzero(off <= 0.0)
         return float(shares[enough[0]]) * litres if enough.size else None
     if matter == "bitterness":
@@ -116,21 +167,17 @@ def _amount(bench: Bench, matter: Matter, tables: Tables, wort: float) -> float 
 
 def _strengths(search: WortSearch, tables: Tables) -> Array:
     """Strengths of wort from which the beer's gravity and alcohol can be had. [°P]"""
-    if "og" not in tables.beer.aims:
-        return np.zeros(0)
     held = [search.allowed(tables.beer, way, Banned()) & (way.missed <= A_HAIR) for way in tables.ways]
     return search.grid.platos[np.any(np.logical_or.reduce(held), axis=(1, 2))]
 
 
 def _bitternesses(search: WortSearch, tables: Tables) -> Array:
     """Bitternesses of wort from which the beer's own can be had. [IBU]"""
-    return search.grid.ibus[_served(search, tables, "hop tea")] if "ibu" in tables.beer.aims else np.zeros(0)
+    return search.grid.ibus[_served(search, tables, "hop tea")]
 
 
 def _colours(search: WortSearch, tables: Tables) -> Array:
     """Colours of wort from which the beer's own can be had. [SRM]"""
-    if "colour_srm" not in tables.beer.aims:
-        return np.zeros(0)
     return search.grid.srms[_served(search, tables, "grain tea")]
 
 

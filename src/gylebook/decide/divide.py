@@ -20,7 +20,7 @@ from gylebook.brewery.plan import Aims, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.brewery.wish import Wish
 from gylebook.decide.bench import Bench, Outcome
-from gylebook.decide.conflicts import Conflict, conflicts
+from gylebook.decide.conflicts import Conflict, Unmade, conflicts, unmade
 from gylebook.decide.nearness import RISK, Nearness, nearness, odds_of_all
 from gylebook.decide.solve import solve
 from gylebook.decide.wished import Choice, grist_of, plan_of, wort_l
@@ -76,10 +76,14 @@ class Solution:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Division:
-    """What came of a wish: solutions, best first, and conflicts where the best does not serve every beer."""
+    """What came of a wish: solutions, best first.
+
+    Where the best does not serve every beer, `conflicts` and `unmade` tell what stands in the way.
+    """
 
     solutions: tuple[Solution, ...]
-    conflicts: tuple[Conflict, ...]
+    conflicts: tuple[Conflict, ...] = ()
+    unmade: tuple[Unmade, ...] = ()
 
 
 def divide(wish: Wish, brewery: Brewery, *, draws: int, seed: int, most: int = MOST_SOLUTIONS) -> Division:
@@ -100,8 +104,9 @@ def divide(wish: Wish, brewery: Brewery, *, draws: int, seed: int, most: int = M
     if not made:
         raise NotConverged(f"No wort for these beers comes of this process and gear. {reason}")
     solutions = _ranked(made)[:most]
-    served = solutions[0].served
-    return Division(solutions=solutions, conflicts=() if served else conflicts(search))
+    if solutions[0].served:
+        return Division(solutions=solutions)
+    return Division(solutions=solutions, conflicts=conflicts(search), unmade=unmade(search))
 
 
 def _fitting(wish: Wish, brewery: Brewery) -> tuple[WortSearch, float]:

@@ -9,12 +9,12 @@ list: of one quantity to come near, or of two to lie between.
 
 from __future__ import annotations
 
-from typing import Annotated, Self
+from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, Field, ValidationInfo, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
 
 from gylebook.brewery.plan import BitternessBy
-from gylebook.brewery.wish import Quality, Treatment
+from gylebook.brewery.wish import TREATMENTS, Quality, Treatment
 from gylebook.exchange.lookups import not_in_table, tables_in
 from gylebook.exchange.models_added import COLOUR, AdditionTable, BoiledHopsTable, SteepedTable
 from gylebook.exchange.models_liquor import LiquorTable
@@ -28,6 +28,7 @@ from gylebook.exchange.models_plan import (
     Odds,
     ProcessTable,
     StandTable,
+    grist_adds_up,
 )
 from gylebook.exchange.models_portion import FERMENT_C, HeadRoom, LaterTable, PackageTable, YeastTable
 from gylebook.exchange.quantities import LITRES, SHARE, Key, Name, Quantity, Table, Weighed, refuse
@@ -49,6 +50,32 @@ AIM_KEYS: dict[Quality, str] = {
     "ibu": "bitterness",
     "colour_srm": "colour",
 }
+SOURED = (
+    "souring is stated, not chosen: give the beer "
+    'later = { kind = "Lactobacillus plantarum", after = "2 d", months = 1 }.'
+)
+# What a beer is given in another way than by leave, by a part of the word that may be written for it.
+SAID_ELSEWHERE = {
+    "sour": SOURED,
+    "lacto": SOURED,
+    "dry hop": 'dry hops are stated, not chosen: [[hops]] with use = "dry" and portion = the beer\'s key.',
+    "fruit": "fruit is stated, not chosen: [[additions]] with at = the beer's key.",
+    "wood": "wood is stated, not chosen: [[additions]] with at = the beer's key.",
+    "oak": "wood is stated, not chosen: [[additions]] with at = the beer's key.",
+    "spice": "spice is stated, not chosen: [[additions]] with at = the beer's key.",
+    "yeast": "every beer may choose its yeast: its own list yeasts tells among which.",
+    "brett": "allow it “long ageing”, or give it a table “later” of its own.",
+    "boil": "no part of the wort is boiled by itself here. A “hop tea” brings bitterness to one beer alone.",
+}
+
+
+def _by_leave(given: Any) -> Any:
+    """Answer what is asked for in the wrong place with the right one."""
+    if isinstance(given, str) and given not in TREATMENTS:
+        for part, said in SAID_ELSEWHERE.items():
+            if part in given.casefold():
+                raise refuse(f"“{given}”", said)
+    return given
 
 
 class ColourGrainTable(Table):
@@ -111,7 +138,7 @@ class BeerTable(Table):
     colour: list[Colour] | None = Field(
         default=None, min_length=1, max_length=2, description="colour: one, or from and to"
     )
-    may: list[Treatment] = Field(
+    may: list[Annotated[Treatment, BeforeValidator(_by_leave)]] = Field(
         default=["dilution", "sugar", "hop tea", "grain tea"],
         description="what it may get of its own: dilution, sugar, hop tea, grain tea, long ageing",
     )
@@ -153,6 +180,8 @@ class BeerTable(Table):
 
 
 def _one_to_six(beers: dict[str, BeerTable]) -> dict[str, BeerTable]:
+    if len(beers) > MOST_BEERS:
+        raise refuse(f"{len(beers)} beers", f"up to {MOST_BEERS} come from one wort here.")
     taken: dict[str, str] = {}
     for key, beer in beers.items():
         if beer.fermenter in taken:
@@ -171,7 +200,7 @@ class WishTable(Table):
     bitterness_by: BitternessBy = Field(default="trade rule", description="what foretells bitterness")
     process: ProcessTable = Field(description="how the wort is made, as in a plan")
     liquor: LiquorTable = Field(default_factory=LiquorTable, description="brewing water, as in a plan")
-    grist: list[GrainTable] = Field(
+    grist: Annotated[list[GrainTable], AfterValidator(grist_adds_up)] = Field(
         min_length=1,
         max_length=30,
         description="grain of every beer, in shares of what is no colour grain",
@@ -208,7 +237,7 @@ class WishTable(Table):
     )
     beers: Annotated[dict[Key, BeerTable], AfterValidator(_one_to_six)] = Field(
         min_length=1,
-        max_length=MOST_BEERS,
+        json_schema_extra={"maxProperties": MOST_BEERS},
         description="beers wanted by their key, one [beers.KEY] each",
     )
 

@@ -19,6 +19,7 @@ from gylebook.tasks.division_views import (
     NearView,
     OwnView,
     SolutionView,
+    UnmadeView,
 )
 
 QUALITY_WORDS: dict[Quality, tuple[str, str]] = {
@@ -28,6 +29,8 @@ QUALITY_WORDS: dict[Quality, tuple[str, str]] = {
     "ibu": ("bitterness", "IBU"),
     "colour_srm": ("colour", "SRM"),
 }
+# What tells of a wort how strong, bitter or dark it is.
+WORT_SAID: dict[str, Quality] = {"strength": "og", "bitterness": "ibu", "colour": "colour_srm"}
 SHORT: dict[Treatment, str] = {
     "dilution": "liquor",
     "sugar": "sugar",
@@ -121,9 +124,11 @@ def own_text(made: MadeView, units: Units = METRIC) -> str:
 
 
 def packs_text(made: MadeView) -> str:
-    """“American ale, clean, 2 packs”."""
+    """“American ale, clean, 2 packs”, and what comes after it in any case."""
     count = round(made.packs)
-    return f"{made.yeast}, {words.count(count)} pack{'s' if count != 1 else ''}"
+    aged = any(own.treatment == "long ageing" for own in made.own)  # told there, with its months
+    later = f", afterwards {made.later}" if made.later and not aged else ""
+    return f"{made.yeast}, {words.count(count)} pack{'s' if count != 1 else ''}{later}"
 
 
 def solution_heading(solution: SolutionView, units: Units = METRIC) -> str:
@@ -192,17 +197,39 @@ def conflict_sentence(conflict: ConflictView, units: Units = METRIC) -> str:
 
 def conflict_text(conflict: ConflictView, units: Units = METRIC) -> str:
     """What each of two beers wants, how far one wort stays from serving both, and what would bridge it."""
-    quality: Quality = {"strength": "og", "bitterness": "ibu", "colour": "colour_srm"}[conflict.matter]  # type: ignore[assignment]
-    name, unit = QUALITY_WORDS[quality]
+    of_wort = WORT_SAID[conflict.matter]
 
-    def told(value: float | None) -> str:
-        return "any" if value is None else words.amount(value, unit, units)
+    def told(quality: Quality, value: float | None) -> str:
+        return "any" if value is None else words.amount(value, QUALITY_WORDS[quality][1], units)
 
+    less, more = conflict.less_by, conflict.more_by
+    named = "" if less == more else f"{_a(QUALITY_WORDS[more][0])} "
     return (
-        f"{conflict.less} wants a {name} of at most {told(conflict.less_wants)}, {conflict.more} of "
-        f"at least {told(conflict.more_wants)}. With all that they may get, the one could come from a wort "
-        f"of {told(conflict.at_most)} at most and the other from {told(conflict.at_least)} at least. "
-        f"{_bridge(conflict, units)}"
+        f"{conflict.less} wants {_a(QUALITY_WORDS[less][0])} of at most {told(less, conflict.less_wants)}, "
+        f"{conflict.more} {named}of at least {told(more, conflict.more_wants)}. With all that they may get, "
+        f"the one could come from a wort of {told(of_wort, conflict.at_most)} at most and the other from "
+        f"{told(of_wort, conflict.at_least)} at least. {_bridge(conflict, units)}"
+    )
+
+
+def _a(noun: str) -> str:
+    return noun if noun == "alcohol" else f"a {noun}"
+
+
+def unmade_sentence(found: UnmadeView, units: Units = METRIC) -> str:
+    """The same as `unmade_text` with the mark of a risk before it."""
+    return f"{RISK} {unmade_text(found, units)}"
+
+
+def unmade_text(found: UnmadeView, units: Units = METRIC) -> str:
+    """Which beer no wort serves, in what, and which worts were tried."""
+    name, unit = QUALITY_WORDS[WORT_SAID[found.matter]]
+    if found.matter == "strength":
+        name = "gravity and alcohol"
+    least, most = words.number(found.least, unit, units), words.amount(found.most, unit, units)
+    return (
+        f"No wort of {least} to {most} brings {found.beer} to the {name} that is wanted of "
+        f"it, with all that it may get. Allow it more, or want something else of it."
     )
 
 

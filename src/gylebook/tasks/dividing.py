@@ -19,7 +19,14 @@ from gylebook.exchange.references import unknown
 from gylebook.exchange.tables import SHIPPED, Tables
 from gylebook.exchange.together import check_together
 from gylebook.exchange.wish_file import read_wish
-from gylebook.tasks.division_views import ConflictView, SolutionView, conflict_view, solution_view
+from gylebook.tasks.division_views import (
+    ConflictView,
+    SolutionView,
+    UnmadeView,
+    conflict_view,
+    solution_view,
+    unmade_view,
+)
 from gylebook.tasks.solved import weighable
 from gylebook.tasks.texts import text_of
 
@@ -33,6 +40,7 @@ class Divided:
     name: str
     solutions: tuple[SolutionView, ...]
     conflicts: tuple[ConflictView, ...]
+    unmade: tuple[UnmadeView, ...]
     plans: tuple[str, ...]
     odds: float
 
@@ -53,6 +61,7 @@ def divided(wish: Wish, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEE
         name=wish.base.name,
         solutions=tuple(solution_view(n, one) for n, one in enumerate(found.solutions, 1)),
         conflicts=tuple(conflict_view(one) for one in found.conflicts),
+        unmade=tuple(unmade_view(one) for one in found.unmade),
         plans=tuple(write_plan(weighable(one.plan)) for one in found.solutions),
         odds=wish.base.aims.odds,
     )

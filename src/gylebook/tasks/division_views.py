@@ -12,7 +12,7 @@ from typing import Literal
 from gylebook.brewery.plan import Plan, Portion
 from gylebook.brewery.wish import Quality, Span, Treatment
 from gylebook.decide.becomes import Becoming
-from gylebook.decide.conflicts import Conflict, Matter
+from gylebook.decide.conflicts import Conflict, Matter, Unmade, said_by
 from gylebook.decide.divide import BeerMade, Solution
 from gylebook.decide.nearness import Nearness
 from gylebook.figures.draws import Summary, summarise
@@ -22,7 +22,6 @@ from gylebook.tasks.views import LimitView
 
 # What can hurt, or spoil the next beer, with a way to make one.
 Caution = Literal["boiled liquor", "souring bacteria", "Brettanomyces", "bottles", "hot tea"]
-ABOUT: dict[Matter, Quality] = {"strength": "og", "bitterness": "ibu", "colour": "colour_srm"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,22 +109,34 @@ class SolutionView:
 class ConflictView:
     """Two beers that no one wort serves.
 
-    `less_wants` and `more_wants` are of the beers, `at_most` and `at_least` of the wort that each could
-    still come from. [SG, IBU, SRM]  `amount` [L, kg] of `bridge` would bring `bridged` there; None where
-    none would.
+    `less_wants` and `more_wants` are of the beers, in the quality that each says it by; `at_most` and
+    `at_least` of the wort that each could still come from. [SG, IBU, SRM]  `amount` [L, kg] of `bridge`
+    would bring `bridged` there; None where none would.
     """
 
     matter: Matter
     less: str
+    less_by: Quality
     less_wants: float | None
     at_most: float
     more: str
+    more_by: Quality
     more_wants: float | None
     at_least: float
     bridge: Treatment
     bridged: str
     amount: float | None
     volume_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnmadeView:
+    """A beer that none of the worts tried serves, in this, with all that it may get. [SG, IBU, SRM]"""
+
+    matter: Matter
+    beer: str
+    least: float
+    most: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,23 +279,36 @@ def _cautions(portion: Portion, own: Sequence[OwnView]) -> tuple[Caution, ...]:
 
 def conflict_view(conflict: Conflict) -> ConflictView:
     """One conflict, strengths of wort as gravities."""
-    quality = ABOUT[conflict.matter]
-    at_most, at_least = conflict.at_most, conflict.at_least
-    if conflict.matter == "strength":
-        at_most, at_least = float(sg_from_plato(at_most)), float(sg_from_plato(at_least))
+    matter, less, more = conflict.matter, conflict.less, conflict.more
+    less_by, more_by = said_by(matter, less), said_by(matter, more)
+    if less_by is None or more_by is None:  # only beers that say what they want can be apart
+        raise ValueError("a conflict about what one of the beers does not aim at")
     return ConflictView(
-        matter=conflict.matter,
-        less=conflict.less.name,
-        less_wants=conflict.less.aims[quality][1],
-        at_most=at_most,
-        more=conflict.more.name,
-        more_wants=conflict.more.aims[quality][0],
-        at_least=at_least,
+        matter=matter,
+        less=less.name,
+        less_by=less_by,
+        less_wants=less.aims[less_by][1],
+        at_most=_of_the_wort(matter, conflict.at_most),
+        more=more.name,
+        more_by=more_by,
+        more_wants=more.aims[more_by][0],
+        at_least=_of_the_wort(matter, conflict.at_least),
         bridge=conflict.bridge,
         bridged=conflict.bridged.name,
         amount=conflict.amount,
         volume_l=conflict.volume_l,
     )
+
+
+def unmade_view(found: Unmade) -> UnmadeView:
+    """A beer that no wort serves, strengths of wort as gravities."""
+    least, most = (_of_the_wort(found.matter, value) for value in (found.least, found.most))
+    return UnmadeView(matter=found.matter, beer=found.beer.name, least=least, most=most)
+
+
+def _of_the_wort(matter: Matter, value: float) -> float:
+    """A strength of wort as its gravity, the others as they are."""
+    return float(sg_from_plato(value)) if matter == "strength" else value
 
 
 def becoming_view(found: Becoming) -> BecomingView:

@@ -76,6 +76,9 @@ def divide(
             "conflicts": [
                 {**asdict(one), "in_words": divide_words.conflict_sentence(one)} for one in found.conflicts
             ],
+            "unmade": [
+                {**asdict(one), "in_words": divide_words.unmade_sentence(one)} for one in found.unmade
+            ],
         }
         click.echo(printed(answer))
     else:

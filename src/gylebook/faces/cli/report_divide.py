@@ -21,6 +21,8 @@ def show_divided(found: Divided, units: Units) -> None:
     click.secho(found.name, bold=True)
     for conflict in found.conflicts:
         print_sentence(divide_words.conflict_sentence(conflict, units))
+    for beer in found.unmade:
+        print_sentence(divide_words.unmade_sentence(beer, units))
     for solution in found.solutions:
         _show_solution(solution, units)
     print_heading("Mind")
