@@ -31,7 +31,7 @@ from gylebook.gyle.portions import PortionCourse, run_portion
 from gylebook.gyle.treat import treated
 from gylebook.gyle.wort import Measured, Wort, add_liquor
 
-FILLED = 0.94  # of what a fermenter holds below its head room: wort comes out a few per cent either way
+FILLED = 0.92  # of what a fermenter holds below its head room: wort comes out some per cent either way
 FEW = 100  # draws, enough to know a spread
 STRENGTHS = (6.0, 12.0, 20.0)  # °P at which the colour of the grist and the size of the gear are asked
 SEED = 1

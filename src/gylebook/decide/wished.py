@@ -18,6 +18,7 @@ from gylebook.brewery.wish import BeerWanted, Treatment, Wish
 # What is measured out at home: litres of liquor, kilograms of sugar, hops and grain; judgement.
 MEASURED_TO = {"dilution": 0.1, "sugar": 0.01, "hop tea": 0.001, "grain tea": 0.005}
 LEAST_TEA = 0.3  # of the pattern's water, however little is steeped in it
+TEA_WATER_STEP = 0.05  # L
 SUGAR_DISPLACES_L_PER_KG = 0.62  # wort that makes room for sugar
 
 
@@ -68,7 +69,7 @@ def hop_tea_for(wish: Wish, choice: Choice) -> HopTea | None:
     if wish.hop_tea is None or choice.hop_tea_kg <= 0.0:
         return None
     pattern, mass = wish.hop_tea, choice.hop_tea_kg
-    water = pattern.water_l * max(mass / pattern.mass_kg, LEAST_TEA)
+    water = _tea_water(pattern, mass)
     return replace(pattern, key=f"tea for {choice.beer.key}", at=choice.beer.key, mass_kg=mass, water_l=water)
 
 
@@ -77,9 +78,15 @@ def grain_tea_for(wish: Wish, choice: Choice) -> GrainTea | None:
     if wish.grain_tea is None or choice.grain_tea_kg <= 0.0:
         return None
     pattern, mass = wish.grain_tea, choice.grain_tea_kg
-    water = pattern.water_l * max(mass / pattern.mass_kg, LEAST_TEA)
+    water = _tea_water(pattern, mass)
     key = f"steeped for {choice.beer.key}"
     return replace(pattern, key=key, at=choice.beer.key, mass_kg=mass, water_l=water)
+
+
+def _tea_water(pattern: HopTea | GrainTea, mass_kg: float) -> float:
+    """Water for a tea of so much, as it is measured out. [L]"""
+    litres = pattern.water_l * max(mass_kg / pattern.mass_kg, LEAST_TEA)
+    return max(round(round(litres / TEA_WATER_STEP) * TEA_WATER_STEP, 6), TEA_WATER_STEP)
 
 
 def sugar_for(wish: Wish, choice: Choice) -> Addition | None:

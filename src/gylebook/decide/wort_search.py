@@ -17,11 +17,12 @@ import numpy as np
 
 from gylebook.brewery.wish import BeerWanted, Treatment
 from gylebook.decide.beer_tables import MOST_DILUTED, TROUBLE, TableMaker, Tables, Way, grid_of, trouble
-from gylebook.decide.bench import Bench
+from gylebook.decide.bench import USUAL_PLATO, Bench
 from gylebook.decide.wished import Choice, measured, wort_l
 from gylebook.errors import NotConverged
 from gylebook.figures.draws import Array, Flags
 
+A_TRIFLE = 1e-5  # for each °P from the usual, so that a wort nobody aims at is a usual one
 # The field of a choice that holds each treatment's amount.
 AMOUNTS: dict[Treatment, str] = {
     "dilution": "dilution_l",
@@ -86,6 +87,7 @@ class WortSearch:
         """The same, as far as the grid tells."""
         total: Array = np.where(self.grid.grist_gives, 0.0, np.inf)[:, None, :]
         total = np.broadcast_to(total, self.grid.shape).copy()
+        total += A_TRIFLE * np.square(self.grid.platos - USUAL_PLATO)[:, None, None]
         for tables in self.beers:
             total += self._cost_of(tables, banned)
         if not np.isfinite(total.min()):

@@ -247,6 +247,10 @@ def _bridge(conflict: ConflictView, units: Units) -> str:
     return f"For {conflict.bridged} {what}."
 
 
+CAN_WAIT = (
+    "Grain, kettle hops and litres are settled before the day. What a beer gets of its own can still be "
+    "changed until its fermenter is filled."
+)
 NUMBERS_ALONE = (
     "Numbers alone are compared. Whether malt, hops and yeast suit what the name promises is yours to judge."
 )

@@ -1,7 +1,7 @@
 """Divide from a book: what there is to choose from, what was found, and what is kept.
 
 In:  a book's location, a wish as text, the name of a brewery of the book.
-Out: `Choices`, `Divided`, `BecomingOf`; a solution kept as a plan.
+Out: `Offered`, `Divided`, `BecomingOf`; a solution kept as a plan.
 
 Idea: what follows from the texts of a wish and a brewery is kept by those texts, so that keeping the second
 of four solutions does not search for all four again.
@@ -23,21 +23,24 @@ from gylebook.record.store import open_book
 from gylebook.tasks.becoming import what_it_becomes
 from gylebook.tasks.dividing import Divided, chosen_plan, divided
 from gylebook.tasks.division_views import BecomingView
-from gylebook.tasks.outlook import look_ahead
+from gylebook.tasks.drafts import Named, choices_of, look_at_draft
 from gylebook.tasks.own_tables import tables_of
+from gylebook.tasks.plan_versions import PlanView
 
 KEPT = 8  # divisions; each is a few hundred kilobytes
-FEW = 1000  # draws behind the wort that is asked what it could become
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Choices:
-    """What a form may offer: fermenters of a brewery as key, name and litres, and names of tables."""
+class Offered:
+    """What a form may offer: breweries, the one that is chosen and what it and the tables have.
+
+    `yeasts` ferment a wort, `later` work on beer that is done; `rinses` tells whether there is a second pot.
+    """
 
     breweries: tuple[str, ...]
     brewery: str
     rinses: bool
-    fermenters: tuple[tuple[str, str, float], ...]
+    fermenters: tuple[Named, ...]
     grains: tuple[str, ...]
     hops: tuple[str, ...]
     yeasts: tuple[str, ...]
@@ -55,26 +58,27 @@ class BecomingOf:
     found: tuple[BecomingView, ...]
 
 
-def choices(location: str, brewery: str | None = None) -> Choices | None:
-    """What there is to choose from; None where the book has no brewery yet."""
+def offered_by(location: str, brewery: str = "") -> Offered | None:
+    """What there is to choose from on a brewery, the newest if not named; None where the book has none."""
     with open_book(location) as book:
-        names = tuple(dict.fromkeys(one.name for one in book.breweries()))
-        if not names:
-            return None
-        kept = book.brewery(brewery if brewery in names else names[-1])
-    gear = read_brewery(kept.text, where=f"brewery “{kept.name}”")
+        newest = {one.name: one for one in book.breweries()}
+    if not newest:
+        return None
+    latest = sorted(newest.values(), key=lambda one: one.made_at, reverse=True)
+    chosen = newest.get(brewery, latest[0])
     tables = tables_of(location)
-    yeasts = [row for row in tables.rows("yeasts") if isinstance(row, YeastRow)]
-    secondary = [row for row in yeasts if "secondary" in row.name or row.attenuation is None]
-    return Choices(
-        breweries=names,
-        brewery=kept.name,
-        rinses=gear.rinse is not None,
-        fermenters=tuple((f.key, f.name, f.capacity_l) for f in gear.fermenters.values()),
-        grains=tuple(row.name for row in tables.rows("malts")),
-        hops=tuple(row.name for row in tables.rows("hops")),
-        yeasts=tuple(row.name for row in yeasts if row not in secondary),
-        later=tuple(row.name for row in secondary),
+    named = choices_of(chosen.text, tables)
+    rows = [row for row in tables.rows("yeasts") if isinstance(row, YeastRow)]
+    later = tuple(row.name for row in rows if "secondary" in row.name or row.attenuation is None)
+    return Offered(
+        breweries=tuple(one.name for one in latest),
+        brewery=chosen.name,
+        rinses=read_brewery(chosen.text, where=f"brewery “{chosen.name}”").rinse is not None,
+        fermenters=named.fermenters,
+        grains=named.grains,
+        hops=named.hops,
+        yeasts=tuple(name for name in named.yeasts if name not in later),
+        later=later,
     )
 
 
@@ -108,30 +112,23 @@ def keep_solution(location: str, wish: str, brewery: str, number: int) -> str:
     return name
 
 
-def becoming_of(
-    location: str, plan: str, portion: str | None = None, brewery: str | None = None
-) -> BecomingOf:
-    """What else the wort of a plan of the book could become on a brewery of the book, else on its newest."""
-    with open_book(location) as book:
-        kept = book.plan(plan)
-        names = [one.name for one in book.breweries()]
-        if not names:
-            raise Refused((Problem("brewery", "the book has none yet", "keep a brewery in it first"),))
-        gear = book.brewery(brewery if brewery in names else names[-1])
-    asked = read_plan(kept.text, where=f"plan “{plan}”", tables=tables_of(location))
-    keys = [one.key for one in asked.portions]
-    chosen = portion if portion in keys else keys[0]
+def becoming_of(view: PlanView, portion: str = "", brewery: str = "") -> BecomingOf:
+    """What else the wort of a plan could become, as the brewer wrote it last, on a brewery of the book."""
+    gear = view.brewery(brewery)
+    if gear is None:
+        raise Refused((Problem("brewery", "the book has none yet", "keep a brewery in it first"),))
+    outlook = look_at_draft(view.own.text, gear.text, view.tables)
+    portions = outlook.plan.portions
+    chosen = portion if any(one.key == portion for one in portions) else portions[0].key
     return BecomingOf(
-        plan=plan,
+        plan=view.name,
         brewery=gear.name,
         portion=chosen,
-        portions=tuple((one.key, one.name) for one in asked.portions),
-        found=_becomings(kept.text, gear.text, chosen, tables_of(location)),
+        portions=tuple((one.key, one.name) for one in portions),
+        found=_becomings(view.own.text, gear.text, chosen, view.tables),
     )
 
 
 @lru_cache(maxsize=KEPT)
 def _becomings(plan: str, brewery: str, portion: str, tables: Tables) -> tuple[BecomingView, ...]:
-    asked = read_plan(plan, where="plan", tables=tables)
-    outlook = look_ahead(asked, read_brewery(brewery, where="brewery"), draws=FEW)
-    return what_it_becomes(outlook, portion, tables=tables)
+    return what_it_becomes(look_at_draft(plan, brewery, tables), portion, tables=tables)

@@ -26,6 +26,7 @@ def show_divided(found: Divided, units: Units) -> None:
     for solution in found.solutions:
         _show_solution(solution, units)
     print_heading("Mind")
+    print_sentence(divide_words.CAN_WAIT)
     for caution in divide_words.cautions_of(found.solutions):
         print_sentence(caution)
 

@@ -15,10 +15,10 @@ from fastapi.responses import RedirectResponse, Response
 from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.faces import divide_words
 from gylebook.faces.web.desk import Desk, desk_of, reader_of
+from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.pages.wish_form import TREATMENTS, WishForm, form_of
-from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import page
-from gylebook.tasks.divide_desk import Choices, becoming_of, choices, divided_of, keep_solution
+from gylebook.tasks.divide_desk import Offered, becoming_of, divided_of, keep_solution, offered_by
 from gylebook.tasks.styles import every_style
 from gylebook.tasks.wish_typed import FieldProblem, fields_of, wish_text
 
@@ -29,7 +29,7 @@ router = APIRouter()
 def ask(request: Request) -> Response:
     """The form, with whatever was typed into it so far."""
     desk = desk_of(request)
-    offered = choices(desk.location, request.query_params.get("brewery"))
+    offered = offered_by(desk.location, request.query_params.get("brewery", ""))
     if offered is None:
         return page(request, "divide_none.html", title="Divide", place="Gyle")
     return _form(request, form_of(request.url.query, offered, reader_of(request).units), offered)
@@ -39,7 +39,7 @@ def ask(request: Request) -> Response:
 def show(request: Request) -> Response:
     """The worts from which these beers can be made; the form again where it was not understood."""
     desk = desk_of(request)
-    offered = choices(desk.location, request.query_params.get("brewery"))
+    offered = offered_by(desk.location, request.query_params.get("brewery", ""))
     if offered is None:
         return RedirectResponse("/gyle/divide", status_code=303)
     form = form_of(request.url.query, offered, reader_of(request).units)
@@ -71,33 +71,33 @@ def keep(
     offered = _offered(desk, asked)
     form = form_of(asked, offered, reader_of(request).units)
     name = keep_solution(desk.location, wish_text(form.typed()), form.brewery, number)
-    return RedirectResponse(f"/gyle/{address_of(name)}", status_code=303)
+    return RedirectResponse(home_of(name), status_code=303)
 
 
-@router.get("/gyle/{name}/becomes")
-def becomes(request: Request, name: str, portion: str | None = None, brewery: str | None = None) -> Response:
+@router.get("/gyle/{name:path}/becomes")
+def becomes(request: Request, name: str, portion: str = "", on: str = "") -> Response:
     """What else the wort of a plan could become."""
-    desk = desk_of(request)
-    found = becoming_of(desk.location, name, portion, brewery)
+    found = becoming_of(desk_of(request).hand.plan(name), portion, on)
     return page(
         request,
         "becomes.html",
         title=f"What else {name} could become",
         place="Gyle",
         found=found,
+        home=home_of(name),
         say=divide_words,
     )
 
 
-def _offered(desk: Desk, asked: str) -> Choices:
-    offered = choices(desk.location, parse_qs(asked).get("brewery", [""])[0])
+def _offered(desk: Desk, asked: str) -> Offered:
+    offered = offered_by(desk.location, parse_qs(asked).get("brewery", [""])[0])
     if offered is None:
         raise Refused((Problem("brewery", "the book has none yet", "keep a brewery in it first"),))
     return offered
 
 
 def _form(
-    request: Request, form: WishForm, offered: Choices, problems: tuple[FieldProblem, ...] = ()
+    request: Request, form: WishForm, offered: Offered, problems: tuple[FieldProblem, ...] = ()
 ) -> Response:
     return page(
         request,

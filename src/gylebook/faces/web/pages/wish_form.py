@@ -12,7 +12,7 @@ from urllib.parse import parse_qs
 
 from gylebook.brewery.wish import Treatment
 from gylebook.faces.words import Units
-from gylebook.tasks.divide_desk import Choices
+from gylebook.tasks.divide_desk import Offered
 from gylebook.tasks.wish_typed import AIMS, BeerTyped, WishTyped
 
 LEAST, MOST = 2, 6  # beers
@@ -113,7 +113,7 @@ class WishForm:
         )
 
 
-def form_of(query: str, offered: Choices, units: Units) -> WishForm:
+def form_of(query: str, offered: Offered, units: Units) -> WishForm:
     """The form that a query filled in, the usual where it says nothing."""
     try:
         given = parse_qs(query, keep_blank_values=True, max_num_fields=MOST_FIELDS)
@@ -126,7 +126,7 @@ def form_of(query: str, offered: Choices, units: Units) -> WishForm:
     count = field("beers", str(LEAST))
     beers = min(max(int(count), LEAST), MOST) if count.isascii() and count.isdigit() else LEAST
     asked = "b1_name" in given
-    free = [key for key, _, _ in offered.fermenters]
+    free = [one.key for one in offered.fermenters]
     return WishForm(
         brewery=offered.brewery,
         kind=field("kind", "dunk rinse" if offered.rinses else "full volume"),
