@@ -27,8 +27,16 @@ GRAIN_TEA = ("roasted barley", "0.6 kg", "2.5 L")
 SUGAR = ("table sugar", "0.6 kg")
 AGEING = "Brettanomyces secondary"
 OF_A_LIST = re.compile(r"\(([A-Z]{2,4}\d{4}-[\w-]+)\)\s*$")
-# Fields of what the beers share, by the table of a wish that they stand in.
-SHARED = {"mash": "mash", "boil": "boil", "hops": "hop", "hop_tea": "hop", "process": "kind", "name": "name"}
+# Fields of what the beers share and what to call them, by the table of a wish that they stand in.
+SHARED = {
+    "name": ("name", "name of the gyle"),
+    "process": ("kind", "how it is mashed"),
+    "grist": ("share1", "shares of the grain"),
+    "mash": ("mash", "mash"),
+    "boil": ("boil", "boil"),
+    "hops": ("hop", "hop of the kettle"),
+    "hop_tea": ("hop", "hop of the kettle"),
+}
 PLACE = re.compile(r"^wish(?: line \d+)?,? ?")
 
 
@@ -167,13 +175,6 @@ def _field(problem: Problem, keys: Sequence[str], beers: Sequence[BeerTyped]) ->
         if found:
             line = int(found[1])
             return FieldProblem(field=f"{field}{line}", label=f"{label} {line}", problem=problem)
-    single = {
-        "mash": "mash",
-        "boil": "boil",
-        "hops": "hop",
-        "hop_tea": "hop",
-        "process": "kind",
-        "name": "name",
-    }
     head = re.split(r"[.\[]", path)[0]
-    return FieldProblem(field=single.get(head, ""), label=single.get(head, path), problem=problem)
+    field, label = SHARED.get(head, ("", path))
+    return FieldProblem(field=field, label=label, problem=problem)

@@ -56,6 +56,7 @@ def show(request: Request) -> Response:
         "divided.html",
         title=f"{found.name}, divided",
         place="Gyle",
+        here=_here(request),
         found=found,
         asked=request.url.query,
         say=divide_words,
@@ -83,6 +84,7 @@ def becomes(request: Request, name: str, portion: str = "", on: str = "") -> Res
         "becomes.html",
         title=f"What else {name} could become",
         place="Gyle",
+        here=_here(request),
         found=found,
         home=home_of(name),
         say=divide_words,
@@ -105,6 +107,7 @@ def _form(
         status=422 if problems else 200,
         title="Divide",
         place="Gyle",
+        here=_here(request),
         form=form,
         offered=offered,
         problems=problems,
@@ -113,6 +116,11 @@ def _form(
         treatments=TREATMENTS,
         pairs=_pairs,
     )
+
+
+def _here(request: Request) -> str:
+    """Where to go back to, with all that was typed."""
+    return f"{request.url.path}?{request.url.query}"
 
 
 def _pairs(names: tuple[str, ...]) -> list[tuple[str, str]]:

@@ -147,6 +147,11 @@ def form_of(query: str, offered: Offered, units: Units) -> WishForm:
             )
             for n in range(1, beers + 1)
         ),
-        volume_unit=units.volume,
-        colour_unit=units.colour,
+        volume_unit=_one_of(field("volume_in"), ("L", "gal"), units.volume),
+        colour_unit=_one_of(field("colour_in"), ("EBC", "SRM"), units.colour),
     )
+
+
+def _one_of(given: str, known: tuple[str, ...], usual: str) -> str:
+    """The unit a form was typed in stays its own, whatever its reader likes."""
+    return given if given in known else usual

@@ -1,0 +1,241 @@
+"""Divide a wort in a browser: from beers to solutions, to a plan of the book, and back from a plan."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from urllib.parse import urlencode
+
+import pytest
+
+from gylebook.record.store import open_book
+from gylebook.tasks.brews import make_book
+from gylebook.tasks.drafts import look_at_draft
+from gylebook.tasks.plan_versions import look_at_plan
+from web.conftest import DESKTOP, EXAMPLE, PHONE, looking, serving
+
+PLAN = "Orchard amber"
+ASK, FOUND, BECOMES = "/gyle/divide", "/gyle/divide/worts", "/gyle/Orchard%20amber/becomes"
+PAIR = {
+    "name": "Autumn pair",
+    "b1_name": "Arbour pale",
+    "b1_style": "American Pale Ale (BJCP2021-18B)",
+    "b2_name": "Shade porter",
+    "b2_style": "BJCP2021-13C",
+    "b2_package": "bottles",
+}
+CLASH = {
+    "b1_gravity": "1.050",
+    "b1_bitterness": "5 to 8",
+    "b2_gravity": "1.050",
+    "b2_bitterness": "70 to 80",
+}
+
+
+@pytest.fixture(scope="module")
+def shed(tmp_path_factory):
+    """A book with a brewery and a plan in it and no brew yet, served."""
+    location = str(tmp_path_factory.mktemp("divide") / "book.gyle")
+    make_book(location)
+    with open_book(location) as book:
+        book.keep_brewery("shed", (EXAMPLE / "brewery.toml").read_text(encoding="utf-8"))
+        book.keep_plan(PLAN, (EXAMPLE / "plan.toml").read_text(encoding="utf-8"))
+    with serving(location) as served:
+        yield served
+
+
+@pytest.fixture(params=[False, True], ids=["without script", "with script"])
+def reader(request, chromium):
+    """A phone whose browser runs script, or none."""
+    with looking(chromium, PHONE, java_script_enabled=request.param) as page:
+        yield page
+
+
+def asked(given, treatments=("dilution", "sugar", "hop tea", "grain tea")):
+    """The query of a form in which each beer may get these."""
+    may = [(f"b{n}_may", one) for n in range(1, int(given.get("beers", "2")) + 1) for one in treatments]
+    return f"{FOUND}?{urlencode([*given.items(), *may])}"
+
+
+def filled(page, given) -> None:
+    """Type into the form."""
+    for name, value in given.items():
+        control = page.locator(f"[name='{name}']").first
+        if control.evaluate("it => it.tagName") == "SELECT":
+            control.select_option(value)
+        else:
+            control.fill(value)
+
+
+def main_text(page) -> str:
+    return page.locator("main").inner_text()
+
+
+def test_two_beers_are_named_a_wort_is_found_and_kept_as_a_plan(shed, reader):
+    reader.goto(shed.address + ASK)
+    filled(reader, PAIR)
+    reader.get_by_role("button", name="Find the wort").click()
+
+    solutions = reader.locator(".solutions section")
+    assert solutions.count() >= 2
+    assert "Arbour pale" in solutions.first.inner_text()
+    assert "Bottle no beer that still ferments" in solutions.first.inner_text()
+
+    foreseen = solutions.nth(1).locator("tr", has_text="final gravity").first.locator("td").first.inner_text()
+    reader.get_by_role("button", name="Keep the second as a plan").click()
+
+    name = reader.locator("h1").inner_text()
+    assert name.startswith("Autumn pair")
+    view = look_at_plan(shed.location, name)
+    outlook = look_at_draft(view.own.text, view.breweries[0].text, view.tables)
+    assert outlook.numbers["portion.arbour-pale.fg"].median == pytest.approx(float(foreseen), abs=0.001)
+
+
+def test_a_solution_kept_twice_gets_a_name_of_its_own(shed, phone):
+    address = asked({**PAIR, "name": "Twice over"})
+    for _ in range(2):
+        phone.goto(shed.address + address)
+        phone.get_by_role("button", name="Keep the first as a plan").click()
+        phone.wait_for_load_state()
+
+    assert phone.locator("h1").inner_text() == "Twice over, 2"
+    assert look_at_plan(shed.location, "Twice over").own.version == 1
+
+
+def test_what_is_not_understood_is_said_at_its_field_and_nothing_typed_is_lost(shed, phone):
+    wrong = {
+        **PAIR,
+        "b1_style": "American Pail Ale",
+        "b2_volume": "lots",
+        "b2_gravity": "thick",
+        "share1": "70",
+    }
+
+    phone.goto(shed.address + asked(wrong))
+
+    for name, value in wrong.items():
+        assert phone.locator(f"[name='{name}']").first.input_value() == value
+    told = phone.get_by_role("alert").inner_text()
+    assert all(part in told for part in ("Pail Ale", "“lots”", "“thick”", "Pale Ale (BJCP", "add to 90 %"))
+    marked = phone.locator("[aria-invalid='true']")
+    assert {marked.nth(n).get_attribute("name") for n in range(marked.count())} == {
+        *("b1_style", "b2_volume", "b2_gravity", "share1")
+    }
+    phone.get_by_role("alert").get_by_role("link").first.click()
+    assert phone.evaluate("location.hash") != ""
+    phone.complaints.clear()  # the browser tells of the answer's 422
+
+
+def test_a_beer_more_keeps_what_was_typed_up_to_six(shed, reader):
+    reader.goto(shed.address + ASK)
+    filled(reader, {"b1_name": "Arbour pale", "b2_volume": "9 L"})
+    for beers in range(3, 7):
+        reader.get_by_role("button", name="One beer more").click()
+        reader.locator(f"[name='b{beers}_name']").wait_for()
+
+    assert reader.locator("[name='b1_name']").input_value() == "Arbour pale"
+    assert reader.locator("[name='b2_volume']").input_value() == "9 L"
+    assert reader.get_by_role("button", name="One beer more").count() == 0
+
+
+def test_a_box_that_was_cleared_stays_cleared(shed, phone):
+    phone.goto(shed.address + ASK)
+    phone.locator("[name='b1_may'][value='sugar']").uncheck()
+    phone.get_by_role("button", name="One beer more").click()
+    phone.locator("[name='b3_name']").wait_for()
+
+    assert not phone.locator("[name='b1_may'][value='sugar']").is_checked()
+    assert phone.locator("[name='b1_may'][value='dilution']").is_checked()
+    assert phone.locator("[name='b3_may'][value='sugar']").is_checked()
+
+
+def test_beers_that_one_wort_cannot_serve_are_told_what_stands_between(shed, phone):
+    phone.goto(shed.address + asked({**PAIR, "b1_style": "", "b2_style": "", **CLASH}, treatments=()))
+
+    told = main_text(phone)
+    assert "Arbour pale wants a bitterness of at most 8 IBU" in told
+    assert "a tea of" in told
+    assert "Not within all that was asked" in told
+
+
+def test_a_beer_that_no_wort_serves_is_named(shed, phone):
+    beyond = {**PAIR, "b2_style": "", "b2_gravity": "1.148"}
+
+    phone.goto(shed.address + asked(beyond, treatments=()))
+
+    assert "brings Shade porter to the gravity" in main_text(phone)
+
+
+def test_one_fermenter_is_not_filled_twice(shed, phone):
+    phone.goto(shed.address + asked({**PAIR, "b1_fermenter": "glass", "b2_fermenter": "glass"}))
+
+    assert "one fermenter holds one beer" in phone.get_by_role("alert").inner_text()
+    phone.complaints.clear()
+
+
+def test_a_bare_number_stays_in_the_unit_that_stood_beside_it(shed, phone):
+    phone.goto(shed.address + ASK)
+    filled(phone, {**PAIR, "b1_volume": "8", "b2_volume": "8"})
+    phone.get_by_role("button", name="Find the wort").click()
+    assert re.search(r"\b1[56]\.\d L in all", main_text(phone))
+
+    phone.locator("[name='system']").select_option("us")
+    phone.get_by_role("button", name="Show so").click()
+    phone.wait_for_load_state()
+
+    assert re.search(r"\b4\.[123]\d* gal in all", main_text(phone))
+    phone.get_by_role("link", name="Ask for something else").click()
+    assert phone.get_by_label("Wort in it, L").first.input_value() == "8"
+
+
+def test_from_a_plan_to_what_else_its_wort_could_become(shed, reader):
+    reader.goto(f"{shed.address}/gyle/Orchard%20amber")
+    reader.get_by_role("link", name="What else could this wort become?").click()
+
+    first = reader.locator(".becomings li").first
+    assert reader.locator(".becomings li").count() > 10
+    assert "inside on all" in first.inner_text()
+    reader.get_by_label("The wort in the place of").select_option(index=1)
+    reader.get_by_role("button", name="Ask again").click()
+    assert "portion=" in reader.url
+    assert reader.locator(".becomings li").count() > 10
+
+
+def test_a_book_without_a_brewery_leads_to_the_gear(empty_book, phone):
+    phone.goto(empty_book.address + ASK)
+    phone.get_by_role("link", name="Begin with the gear").click()
+
+    assert phone.url.endswith("/start")
+
+
+def test_from_the_plans_to_the_form(shed, phone):
+    phone.goto(f"{shed.address}/gyle/Orchard%20amber")
+    phone.get_by_role("link", name="Several beers of one wort").click()
+
+    assert "Which beers are wanted" in phone.locator("h1").inner_text()
+
+
+@pytest.mark.parametrize("query", ["beers=99", "beers=x&b1_name=%00", "b1_fermenter=none", "name=&b1_name="])
+def test_no_query_brings_the_page_down(shed, phone, query):
+    for address in (ASK, FOUND):
+        answer = phone.request.get(f"{shed.address}{address}?{query}")
+        assert answer.status in (200, 422), (address, query)
+
+
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "light"), (DESKTOP, "dark")])
+def test_nothing_bars_anyone_from_these_pages(shed, chromium, faults, size, scheme):
+    with looking(chromium, size, color_scheme=scheme) as page:
+        for address in (ASK, asked(PAIR), asked({**PAIR, "b1_style": "Pail"}), BECOMES):
+            page.goto(shed.address + address)
+            page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
+            assert faults(page) == [], address
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), address
+        page.complaints.clear()
+
+
+def test_the_pages_are_small(shed, phone):
+    for address in (ASK, asked({**PAIR, "beers": "6"}), asked(PAIR), BECOMES):
+        answer = phone.request.get(shed.address + address).body()
+        parts = re.findall(rb'(?:href|src)="(/static/[^"]+)"', answer)
+        bodies = [answer, *(phone.request.get(shed.address + part.decode()).body() for part in parts)]
+        assert sum(len(zlib.compress(body)) for body in bodies) < 60_000, address
