@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import re
 import zlib
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 import pytest
 
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import make_book
 from gylebook.tasks.drafts import look_at_draft
-from gylebook.tasks.plan_versions import look_at_plan
+from gylebook.tasks.plan_versions import copy_plan, look_at_plan
 from web.conftest import DESKTOP, EXAMPLE, PHONE, looking, serving
 
 PLAN = "Orchard amber"
 ASK, FOUND, BECOMES = "/gyle/divide", "/gyle/divide/worts", "/gyle/Orchard%20amber/becomes"
+FILL, BUY = "/gyle/fillings?kegs=9.5&bottle=0.5", "/gyle/Orchard%20amber/larder?asked=1&currency=EUR&price1=3"
 PAIR = {
     "name": "Autumn pair",
     "b1_name": "Arbour pale",
@@ -201,6 +202,70 @@ def test_from_a_plan_to_what_else_its_wort_could_become(shed, reader):
     assert reader.locator(".becomings li").count() > 10
 
 
+def test_what_to_buy_is_asked_row_by_row_and_the_weights_are_kept(shed, reader, request):
+    name = copy_plan(shed.location, PLAN, f"To be bought {request.node.name}")
+    reader.goto(f"{shed.address}/gyle/{quote(name)}")
+    reader.get_by_role("link", name="What to buy for it").click()
+    filled(reader, {"size1": "5 kg", "price1": "12", "at_hand1": "1.3 kg", "currency": "EUR"})
+    reader.get_by_role("button", name="What to buy").click()
+
+    first = reader.locator(".list tbody tr").first.inner_text()
+    assert all(part in first for part in ("Vienna malt", "1 × 5.00 kg", "12.00 EUR"))
+    reader.get_by_role("button", name="Keep these weights as a version").click()
+
+    kept = look_at_plan(shed.location, name).own
+    assert kept.version == 2
+    assert "whole packs" in kept.note
+    assert reader.locator(".told").inner_text() == f"Kept as version {kept.version}."
+
+
+def test_packs_that_cannot_be_read_are_said_beside_their_field(shed, phone):
+    phone.goto(f"{shed.address}/gyle/Orchard%20amber/larder?asked=1&size1=many&price2=cheap&at_hand3=50+g")
+
+    assert phone.locator("#size1").input_value() == "many"
+    assert "“many”" in phone.locator("#size1_wrong").inner_text()
+    assert "“cheap”" in phone.locator("#price2_wrong").inner_text()
+    assert phone.locator("#at_hand3").input_value() == "50 g"
+    phone.complaints.clear()
+
+
+def test_a_cupboard_that_holds_too_little_and_no_shop_is_said(shed, phone):
+    phone.goto(f"{shed.address}/gyle/Orchard%20amber/larder?asked=1&size1=&at_hand1=1+kg")
+
+    assert "do not hold what this plan needs" in phone.get_by_role("alert").inner_text()
+
+
+def test_from_kegs_and_bottles_to_the_beers_that_fill_them(shed, reader):
+    reader.goto(shed.address + ASK)
+    reader.get_by_role("link", name="Ask which portions fill what there is").click()
+    filled(reader, {"kegs": "9.5 and 9.5", "bottle": "0.5", "wanted": "34"})
+    reader.get_by_role("button", name="Fill them").click()
+
+    first = reader.locator(".becomings > li").first
+    assert "nothing left over" in first.inner_text()
+    fillings = first.locator("ul li").count()
+    reader.get_by_role("link", name="Name the beers for these").first.click()
+
+    volumes = [reader.locator(f"[name='b{n}_volume']").input_value() for n in range(1, fillings + 1)]
+    assert 33.0 < sum(map(float, volumes)) < 35.0
+
+
+@pytest.mark.parametrize(
+    ("query", "told"),
+    [
+        ("kegs=nine", "“nine” is not a number with a unit"),
+        ("bottle=0.5+and+0.33", "2 sizes"),
+        ("wanted=34", "neither kegs nor bottles"),
+        ("bottle=9000", "Take 0.1 to 2000 L"),
+    ],
+)
+def test_sizes_that_mean_nothing_are_said(shed, phone, query, told):
+    phone.goto(f"{shed.address}/gyle/fillings?{query}")
+
+    assert told in main_text(phone)
+    phone.complaints.clear()
+
+
 def test_a_book_without_a_brewery_leads_to_the_gear(empty_book, phone):
     phone.goto(empty_book.address + ASK)
     phone.get_by_role("link", name="Begin with the gear").click()
@@ -225,7 +290,7 @@ def test_no_query_brings_the_page_down(shed, phone, query):
 @pytest.mark.parametrize(("size", "scheme"), [(PHONE, "light"), (DESKTOP, "dark")])
 def test_nothing_bars_anyone_from_these_pages(shed, chromium, faults, size, scheme):
     with looking(chromium, size, color_scheme=scheme) as page:
-        for address in (ASK, asked(PAIR), asked({**PAIR, "b1_style": "Pail"}), BECOMES):
+        for address in (ASK, asked(PAIR), asked({**PAIR, "b1_style": "Pail"}), BECOMES, FILL, BUY):
             page.goto(shed.address + address)
             page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
             assert faults(page) == [], address
@@ -234,7 +299,7 @@ def test_nothing_bars_anyone_from_these_pages(shed, chromium, faults, size, sche
 
 
 def test_the_pages_are_small(shed, phone):
-    for address in (ASK, asked({**PAIR, "beers": "6"}), asked(PAIR), BECOMES):
+    for address in (ASK, asked({**PAIR, "beers": "6"}), asked(PAIR), BECOMES, FILL, BUY):
         answer = phone.request.get(shed.address + address).body()
         parts = re.findall(rb'(?:href|src)="(/static/[^"]+)"', answer)
         bodies = [answer, *(phone.request.get(shed.address + part.decode()).body() for part in parts)]

@@ -31,6 +31,7 @@ LEAST_FULL = 0.7  # of what a fermenter takes below its head room; emptier, it h
 NEAR = 0.025  # of the wanted litres, what counts as them
 KEPT = 400  # sets carried on from fermenter to fermenter
 VESSEL, PART_BOTTLED, AIR = 0.5, 0.3, 1.0  # what costs: a vessel more, two ways to pack one beer, empty room
+KEG_FILLED = 0.6  # what it is worth that a keg at hand is filled: some twenty bottles need no washing
 OFF_TARGET = 20.0  # relative miss of the wanted litres
 MOST_KEGS_OF_A_PORTION = 3
 BOTTLE_COUNTS = 12  # tried of each fermenter
@@ -243,6 +244,7 @@ def _set(done: tuple[Filling, ...], wanted_l: float | None) -> FillingSet:
     orphan = sum(f.orphan_l for f in done)
     cost = orphan + VESSEL * len(done)
     cost += sum(AIR * max(1.0 - f.full, 0.0) + PART_BOTTLED * bool(f.kegs_l and f.bottles) for f in done)
+    cost -= KEG_FILLED * sum(len(f.kegs_l) for f in done)
     if wanted_l is not None:
         cost += OFF_TARGET * abs(wort / wanted_l - 1.0)
     return FillingSet(

@@ -107,6 +107,16 @@ def buy(plan: Plan, larder: Larder, *, grist_moves: float = GRIST_MOVES) -> Boug
     )
 
 
+def wanted(plan: Plan) -> tuple[tuple[str, str, float], ...]:
+    """All that a solved plan weighs in: its name, its kind, and how much. [kg, yeast in packs]"""
+    out: dict[str, tuple[str, float]] = {}
+    for need in _needs(plan, GRIST_MOVES):
+        kind, mass = out.get(need.of, (need.kind, 0.0))
+        out[need.of] = kind, mass + need.planned_kg
+    out |= {kind: ("yeast", float(packs)) for kind, packs in _yeast_packs(plan).items()}
+    return tuple((name, kind, amount) for name, (kind, amount) in out.items())
+
+
 def _needs(plan: Plan, grist_moves: float) -> list[Need]:
     whole = sum(grain.mass_kg or 0.0 for grain in plan.grist)
     needs = [

@@ -48,6 +48,26 @@ def missing_sentence(view: LarderView, units: Units = METRIC) -> str:
     return f"The larder tells of no pack of: {listed}." if listed else ""
 
 
+WORT = (
+    ("og", "gravity", "SG"),
+    ("ibu", "bitterness", "IBU"),
+    ("colour_srm", "colour", "SRM"),
+    ("fermenters.volume_l", "in the fermenters", "L"),
+)
+
+
+def wort_rows(view: LarderView, units: Units = METRIC) -> list[tuple[str, str, str]]:
+    """The wort as planned and with the weights moved, a row for each of its figures."""
+    return [
+        (
+            name,
+            words.median_and_interval(view.before[key], unit, units),
+            words.median_and_interval(view.after[key], unit, units),
+        )
+        for key, name, unit in WORT
+    ]
+
+
 def filling_text(filling: Filling, units: Units = METRIC) -> str:
     """“wide bucket 20.2 L: kegs of 9.5 L and 9.5 L”."""
     into = []
@@ -55,7 +75,7 @@ def filling_text(filling: Filling, units: Units = METRIC) -> str:
         kegs = " and ".join(words.capacity(keg, units) for keg in filling.kegs_l)
         into.append(f"{'kegs' if len(filling.kegs_l) > 1 else 'a keg'} of {kegs}")
     if filling.bottles:
-        into.append(f"{words.count(filling.bottles)} bottles")
+        into.append(f"{words.count(filling.bottles)} bottle{'s' if filling.bottles != 1 else ''}")
     if filling.orphan_l > 0.0:
         into.append(f"{words.to_measure(filling.orphan_l, 'volume', units)} left over")
     return f"{filling.name}, {words.volume(filling.wort_l, units)} of wort: {', '.join(into)}"

@@ -26,6 +26,7 @@ from gylebook.tasks.division_views import BecomingView
 from gylebook.tasks.drafts import Named, choices_of, look_at_draft
 from gylebook.tasks.own_tables import tables_of
 from gylebook.tasks.plan_versions import PlanView
+from gylebook.tasks.shelf import newest_of_each
 
 KEPT = 8  # divisions; each is a few hundred kilobytes
 
@@ -61,11 +62,10 @@ class BecomingOf:
 def offered_by(location: str, brewery: str = "") -> Offered | None:
     """What there is to choose from on a brewery, the newest if not named; None where the book has none."""
     with open_book(location) as book:
-        newest = {one.name: one for one in book.breweries()}
-    if not newest:
+        latest = newest_of_each(book.breweries())
+    if not latest:
         return None
-    latest = sorted(newest.values(), key=lambda one: one.made_at, reverse=True)
-    chosen = newest.get(brewery, latest[0])
+    chosen = next((one for one in latest if one.name == brewery), latest[0])
     tables = tables_of(location)
     named = choices_of(chosen.text, tables)
     rows = [row for row in tables.rows("yeasts") if isinstance(row, YeastRow)]

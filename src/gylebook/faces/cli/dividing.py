@@ -24,7 +24,7 @@ from gylebook.figures.units import Dimension, read
 from gylebook.tasks.becoming import MOST_SHOWN, what_it_becomes
 from gylebook.tasks.dividing import DRAWS, SEED, chosen_plan, divided, load_wish
 from gylebook.tasks.files import load_brewery
-from gylebook.tasks.filling import ways_to_fill
+from gylebook.tasks.filling import litres_of, ways_to_fill
 from gylebook.tasks.larder import load_larder, shopping
 from gylebook.tasks.styles import styles_matching
 from gylebook.tasks.texts import write_new
@@ -205,19 +205,12 @@ def fillings(
     """
     found = ways_to_fill(
         load_brewery(brewery),
-        kegs_l=[_litres(keg, "--keg") for keg in kegs],
-        bottle_l=None if bottle is None else _litres(bottle, "--bottle"),
-        wanted_l=None if litres is None else _litres(litres, "--litres"),
+        kegs_l=[litres_of(keg, "--keg") for keg in kegs],
+        bottle_l=None if bottle is None else litres_of(bottle, "--bottle"),
+        wanted_l=None if litres is None else litres_of(litres, "--litres"),
         most=most,
     )
     if as_json:
         click.echo(printed({"sets": [asdict(one) for one in found]}))
     else:
         report_divide.show_fillings(found, units)
-
-
-def _litres(text: str, where: str) -> float:
-    value = read(text, Dimension.VOLUME, where=where)
-    if not 0.1 <= value <= 2000.0:
-        raise Refused((Problem(where, f"“{text}”", "take 0.1 to 2000 L"),))
-    return value

@@ -89,23 +89,7 @@ def show_larder(view: LarderView, units: Units) -> None:
         print_heading("Moved to what packs give")
         for moved in view.moved:
             print_sentence(larder_words.moved_sentence(moved, units))
-        rows = [
-            (
-                name,
-                words.median_and_interval(view.before[key], unit, units),
-                words.median_and_interval(view.after[key], unit, units),
-            )
-            for key, name, unit in WORT
-        ]
-        print_table("", ("", "as planned", "with these weights"), rows)
-
-
-WORT = (
-    ("og", "gravity", "SG"),
-    ("ibu", "bitterness", "IBU"),
-    ("colour_srm", "colour", "SRM"),
-    ("fermenters.volume_l", "in the fermenters", "L"),
-)
+        print_table("", ("", "as planned", "with these weights"), larder_words.wort_rows(view, units))
 
 
 def show_fillings(found: Sequence[FillingSet], units: Units) -> None:

@@ -25,11 +25,13 @@ from gylebook.faces.web.pages import (
     day_live,
     divide,
     evening,
+    fillings,
     first_run,
     gyle,
     gyle_versions,
     house,
     house_figures,
+    larder,
     ledger,
     pairing,
     start,
@@ -54,7 +56,7 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, divide, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):
