@@ -187,3 +187,22 @@ def test_the_same_seed_gives_the_same_division():
     first, second = found(asked, most=1), found(asked, most=1)
 
     assert first.solutions[0].plan == second.solutions[0].plan
+
+
+def test_a_beer_of_its_own_bitterness_may_have_a_part_of_its_wort_boiled_apart():
+    plain = 'gravity = ["1.046", "1.054"]\nbitterness = ["10 IBU", "15 IBU"]\nmay = []'
+    bitter = 'gravity = ["1.046", "1.056"]\nbitterness = ["35 IBU", "40 IBU"]\nmay = ["hop tea"]'
+    asked = wish(plain=plain, bitter=bitter)
+    apart = replace(asked, hop_tea=replace(asked.hop_tea, of_wort=True, water_l=2.0, boiled_off_l=0.4))
+
+    best = found(apart).solutions[0]
+
+    (tea,) = best.plan.hop_teas
+    assert best.served
+    assert tea.of_wort
+    assert tea.at == "bitter"
+    numbers = forecast(best.plan)
+    assert middle(numbers, "portion.bitter.volume_l") == pytest.approx(8.0, rel=0.04)
+    # 0.4 of 8 L gone as steam leaves the beer a twentieth stronger than the other.
+    points = [1000.0 * (middle(numbers, f"portion.{key}.og") - 1.0) for key in ("bitter", "plain")]
+    assert points[0] / points[1] == pytest.approx(8.4 / 8.0, abs=0.01)

@@ -111,7 +111,7 @@ def test_the_schema_describes_every_key():
         ("dry hop", 'use = "dry"'),
         ("fruit", "[[additions]]"),
         ("oak chips", "[[additions]]"),
-        ("own boil", "no part of the wort is boiled by itself"),
+        ("boil a part apart", 'wort = "2 L"'),
         ("Brettanomyces", "“long ageing”"),
         ("hop teas", "did you mean “hop tea”"),
     ],

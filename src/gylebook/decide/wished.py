@@ -8,15 +8,17 @@ Idea: a choice is a handful of amounts; this module alone knows which fields of 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from gylebook.brewery.ingredients import Addition, Grain, GrainTea, HopTea
 from gylebook.brewery.plan import Plan, Portion
 from gylebook.brewery.wish import BeerWanted, Treatment, Wish
+from gylebook.gyle.treat import TEA_HELD_L_PER_KG, TEA_HOPS_HOLD_L_PER_KG
 
 # What is measured out at home: litres of liquor, kilograms of sugar, hops and grain; judgement.
-MEASURED_TO = {"dilution": 0.1, "sugar": 0.01, "hop tea": 0.001, "grain tea": 0.005}
+MEASURED_TO: dict[Treatment, float] = {"dilution": 0.1, "sugar": 0.01, "hop tea": 0.001, "grain tea": 0.005}
 LEAST_TEA = 0.3  # of the pattern's water, however little is steeped in it
 TEA_WATER_STEP = 0.05  # L
 SUGAR_DISPLACES_L_PER_KG = 0.62  # wort that makes room for sugar
@@ -48,20 +50,12 @@ class Choice:
         return tuple(name for name, amount in amounts.items() if amount > 0.0)
 
 
-def measured(choice: Choice) -> Choice:
-    """The choice in amounts that can be measured out."""
-
-    def to_step(amount: float, name: str) -> float:
-        step = MEASURED_TO[name]
-        return round(round(amount / step) * step, 6)
-
-    return replace(
-        choice,
-        dilution_l=to_step(choice.dilution_l, "dilution"),
-        sugar_kg=to_step(choice.sugar_kg, "sugar"),
-        hop_tea_kg=to_step(choice.hop_tea_kg, "hop tea"),
-        grain_tea_kg=to_step(choice.grain_tea_kg, "grain tea"),
-    )
+def measured(amount: float, treatment: Treatment) -> tuple[float, float]:
+    """The amounts below and above that can be measured out. [L, kg]"""
+    step = MEASURED_TO[treatment]
+    below = math.floor(amount / step + 1e-6)
+    above = math.ceil(amount / step - 1e-6)
+    return round(below * step, 6), round(above * step, 6)
 
 
 def hop_tea_for(wish: Wish, choice: Choice) -> HopTea | None:
@@ -69,7 +63,7 @@ def hop_tea_for(wish: Wish, choice: Choice) -> HopTea | None:
     if wish.hop_tea is None or choice.hop_tea_kg <= 0.0:
         return None
     pattern, mass = wish.hop_tea, choice.hop_tea_kg
-    water = _tea_water(pattern, mass)
+    water = pattern.water_l if pattern.of_wort else _tea_water(pattern, mass)
     return replace(pattern, key=f"tea for {choice.beer.key}", at=choice.beer.key, mass_kg=mass, water_l=water)
 
 
@@ -101,10 +95,12 @@ def sugar_for(wish: Wish, choice: Choice) -> Addition | None:
 def wort_l(wish: Wish, choice: Choice) -> float:
     """Wort that leaves room for what the beer gets of its own. [L]"""
     hop_tea, grain_tea = hop_tea_for(wish, choice), grain_tea_for(wish, choice)
-    steeped = sum(tea.water_l - 5.0 * tea.mass_kg for tea in (hop_tea,) if tea) + sum(
-        tea.water_l - tea.mass_kg for tea in (grain_tea,) if tea
-    )
-    own = choice.dilution_l + SUGAR_DISPLACES_L_PER_KG * choice.sugar_kg + max(steeped, 0.0)
+    own = choice.dilution_l + SUGAR_DISPLACES_L_PER_KG * choice.sugar_kg
+    if hop_tea is not None:
+        held = TEA_HOPS_HOLD_L_PER_KG[hop_tea.form] * hop_tea.mass_kg
+        own += -hop_tea.boiled_off_l - held if hop_tea.of_wort else max(hop_tea.water_l - held, 0.0)
+    if grain_tea is not None:
+        own += max(grain_tea.water_l - TEA_HELD_L_PER_KG * grain_tea.mass_kg, 0.0)
     return max(choice.volume_l - own, 0.1 * choice.volume_l)
 
 

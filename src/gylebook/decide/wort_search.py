@@ -184,7 +184,16 @@ class WortSearch:
             without = _with_amounts(choice, (name,), np.zeros(1))
             if self.cost_at(without, wort) <= self.cost_at(choice, wort):
                 choice = without
-        return measured(choice)
+        return self._measured(choice, wort)
+
+    def _measured(self, choice: Choice, wort: tuple[float, float, float]) -> Choice:
+        """The choice in amounts that can be measured out, each taken up or down to where it costs less."""
+        for treatment, name in AMOUNTS.items():
+            amount = getattr(choice, name)
+            if amount > 0.0:
+                either = [_with_amounts(choice, (name,), np.array([a])) for a in measured(amount, treatment)]
+                choice = min(either, key=lambda one: self.cost_at(one, wort))
+        return choice
 
     def _searched(
         self, choice: Choice, wort: tuple[float, float, float], active: dict[str, float], price: float

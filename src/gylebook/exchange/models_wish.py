@@ -65,7 +65,7 @@ SAID_ELSEWHERE = {
     "spice": "spice is stated, not chosen: [[additions]] with at = the beer's key.",
     "yeast": "every beer may choose its yeast: its own list yeasts tells among which.",
     "brett": "allow it “long ageing”, or give it a table “later” of its own.",
-    "boil": "no part of the wort is boiled by itself here. A “hop tea” brings bitterness to one beer alone.",
+    "boil": 'allow it “hop tea”, and give [hop_tea] wort = "2 L" in place of water: then that boils apart.',
 }
 
 
@@ -226,7 +226,7 @@ class WishTable(Table):
         min_length=1, max_length=20, description="yeasts at hand; packs are counted out for each beer"
     )
     hop_tea: BoiledHopsTable | None = Field(
-        default=None, description="hops boiled apart: the most that one beer may get, and its water"
+        default=None, description="hops boiled apart, in water or wort: the most that one beer may get"
     )
     grain_tea: SteepedTable | None = Field(
         default=None, description="grain steeped apart: the most that one beer may get, and its water"

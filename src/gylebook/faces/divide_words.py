@@ -112,7 +112,10 @@ def own_sentence(own: OwnView, units: Units = METRIC) -> str:
     if own.treatment == "dilution":
         return f"{amount} of boiled and cooled liquor"
     if own.treatment == "hop tea":
-        return f"a tea of {amount} {own.of}, boiled for {words.duration(own.minutes or 0.0)} in {water}"
+        boiled = words.duration(own.minutes or 0.0)
+        if own.of_wort:
+            return f"{water} of its own wort boiled apart for {boiled} with {amount} {own.of}"
+        return f"a tea of {amount} {own.of}, boiled for {boiled} in {water}"
     if own.treatment == "grain tea":
         return f"a tea of {amount} {own.of}, steeped {'hot' if own.hot else 'cold'} in {water}"
     return f"{amount} of {own.of}"

@@ -10,7 +10,7 @@ everything dissolved goes with the mass.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -55,6 +55,11 @@ class Wort:
             sugar_kg=self.sugar_kg * part,
             fermentable_kg=self.fermentable_kg * part,
         )
+
+
+def pour_together(one: Wort, other: Wort) -> Wort:
+    """Both in one vessel."""
+    return Wort(**{f.name: getattr(one, f.name) + getattr(other, f.name) for f in fields(Wort)})
 
 
 def add_liquor(wort: Wort, water_kg: Value) -> Wort:

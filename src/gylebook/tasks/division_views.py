@@ -37,7 +37,10 @@ class NearView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnView:
-    """Something that one beer gets of its own: how much of what [kg, L], in how much water, for how long."""
+    """Something that one beer gets of its own: how much of what [kg, L], in how much water, for how long.
+
+    `of_wort` tells that it is no water but the beer's own wort.
+    """
 
     treatment: Treatment
     of: str
@@ -46,6 +49,7 @@ class OwnView:
     water_l: float | None = None
     minutes: float | None = None
     hot: bool = True
+    of_wort: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,6 +246,7 @@ def _own(plan: Plan, portion: Portion) -> list[OwnView]:
                     dimension="mass",
                     water_l=tea.water_l,
                     minutes=tea.minutes,
+                    of_wort=tea.of_wort,
                 )
             )
     for steeped in plan.grain_teas:
