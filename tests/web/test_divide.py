@@ -150,6 +150,18 @@ def test_a_box_that_was_cleared_stays_cleared(shed, phone):
     assert phone.locator("[name='b3_may'][value='sugar']").is_checked()
 
 
+def test_hops_of_one_beer_may_boil_in_a_part_of_its_own_wort(shed, phone):
+    phone.goto(shed.address + ASK)
+    aims = {"b1_gravity": "1.046 to 1.054", "b2_gravity": "1.046 to 1.056"}
+    filled(phone, {"b1_name": "Mild", "b2_name": "Bitter", "hops_in": "wort"})
+    phone.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
+    filled(phone, {**aims, "b1_bitterness": "10 to 15", "b2_bitterness": "35 to 40"})
+    phone.get_by_role("button", name="Find the wort").click()
+
+    assert re.search(r"\d L of its own wort boiled apart for 30 min with \d+ g Perle", main_text(phone))
+    assert "Wort boiled apart for one" in main_text(phone)
+
+
 def test_beers_that_one_wort_cannot_serve_are_told_what_stands_between(shed, phone):
     phone.goto(shed.address + asked({**PAIR, "b1_style": "", "b2_style": "", **CLASH}, treatments=()))
 

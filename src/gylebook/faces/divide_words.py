@@ -38,6 +38,7 @@ SHORT: dict[Treatment, str] = {
     "grain tea": "a tea of grain",
     "long ageing": "long ageing",
 }
+BOILED_APART = "wort boiled apart"
 CAUTIONS: dict[Caution, str] = {
     "boiled liquor": "Liquor that goes into a fermenter was boiled, rid of chlorine and cooled under a lid.",
     "hot tea": "A tea scalds, and foams up when it boils: take a pot twice its size, and cool it first.",
@@ -149,11 +150,13 @@ ORDINALS = ("first", "second", "third", "fourth")
 
 def work_text(solution: SolutionView) -> str:
     """“Liquor for two, sugar for one”: what tells this solution from the others."""
-    counts: dict[Treatment, int] = {}
+    counts: dict[str, int] = {}
     for beer in solution.beers:
         for own in beer.own:
-            counts[own.treatment] = counts.get(own.treatment, 0) + 1
-    told = [f"{SHORT[t]} for {words.spelled(counts[t])}" for t in SHORT if t in counts]
+            called = BOILED_APART if own.of_wort else SHORT[own.treatment]
+            counts[called] = counts.get(called, 0) + 1
+    order = (*SHORT.values(), BOILED_APART)
+    told = [f"{called} for {words.spelled(counts[called])}" for called in order if called in counts]
     text = ", ".join(told) or "every beer as it comes from the kettle"
     return text[:1].upper() + text[1:]
 

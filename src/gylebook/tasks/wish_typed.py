@@ -23,6 +23,7 @@ AIMS = ("gravity", "end", "alcohol", "bitterness", "colour")
 LATER_AFTER, LATER_MONTHS = "21 d", 6
 # What any beer may get where it is allowed; the most of each.
 HOP_TEA = ("60 g", "1.5 L", "30 min")
+BOILED_APART = ("3 L", "0.6 L")  # of the beer's own wort, where its hops boil in that, and what goes as steam
 GRAIN_TEA = ("roasted barley", "0.6 kg", "2.5 L")
 SUGAR = ("table sugar", "0.6 kg")
 AGEING = "Brettanomyces secondary"
@@ -68,6 +69,7 @@ class WishTyped:
     hop: str
     alpha: str
     beers: tuple[BeerTyped, ...]
+    hops_in: str = "water"
     volume_unit: str = "L"
     colour_unit: str = "EBC"
 
@@ -92,8 +94,10 @@ def _lines(typed: WishTyped) -> Iterator[str]:
         yield from ("", "[[hops]]", f"variety = {quoted(typed.hop)}", *alpha)
         yield from (f"time = {quoted(_with(typed.boil, 'min'))}", 'bitterness_share = "100 %"')
         mass, water, minutes = (quoted(part) for part in HOP_TEA)
+        wort, steam = (quoted(part) for part in BOILED_APART)
+        pot = [f"wort = {wort}", f"boils_off = {steam}"] if typed.hops_in == "wort" else [f"water = {water}"]
         yield from ("", "[hop_tea]", f"variety = {quoted(typed.hop)}", *alpha)
-        yield from (f"mass = {mass}", f"water = {water}", f"time = {minutes}")
+        yield from (f"mass = {mass}", *pot, f"time = {minutes}")
     grain, mass, water = (quoted(part) for part in GRAIN_TEA)
     yield from ("", "[grain_tea]", f"grain = {grain}", f"mass = {mass}", f"water = {water}")
     sugar, mass = (quoted(part) for part in SUGAR)

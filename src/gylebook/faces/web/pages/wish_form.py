@@ -21,7 +21,7 @@ LONGEST = 120  # characters of a field
 TREATMENTS: tuple[tuple[Treatment, str], ...] = (
     ("dilution", "liquor"),
     ("sugar", "sugar"),
-    ("hop tea", "a tea of hops"),
+    ("hop tea", "hops boiled apart"),
     ("grain tea", "a tea of steeped grain"),
     ("long ageing", "months on Brettanomyces"),
 )
@@ -41,6 +41,7 @@ USUAL = {
     "boil": "60 min",
     "hop": "Perle",
     "alpha": "",
+    "hops_in": "water",
 }
 USUAL_YEAST = "American ale, clean"
 
@@ -94,6 +95,7 @@ class WishForm:
             boil=wort["boil"],
             hop=wort["hop"],
             alpha=wort["alpha"],
+            hops_in=wort["hops_in"],
             beers=tuple(
                 BeerTyped(
                     name=beer.name,
