@@ -89,6 +89,11 @@ def divided_of(location: str, wish: str, brewery: str) -> Divided:
     return _divided(wish, gear, tables_of(location))
 
 
+def divided_of_texts(location: str, wish: str, brewery: str) -> Divided:
+    """The same on a brewery that is a text itself."""
+    return _divided(wish, brewery, tables_of(location))
+
+
 @lru_cache(maxsize=KEPT)
 def _divided(wish: str, brewery: str, tables: Tables) -> Divided:
     return divided(read_wish(wish, where="wish", tables=tables), read_brewery(brewery, where="brewery"))

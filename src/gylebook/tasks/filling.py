@@ -22,7 +22,7 @@ BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 BETWEEN = re.compile(r";|,\s+|\band\b|\+")  # what stands between two kegs; “9,5” is one
 KEPT = 8  # answers
 
-__all__ = ["Filling", "FillingSet", "litres_of", "typed_fillings", "ways_to_fill"]
+__all__ = ["Filling", "FillingSet", "fillings_of_text", "litres_of", "typed_fillings", "ways_to_fill"]
 
 
 def ways_to_fill(
@@ -73,12 +73,13 @@ def typed_fillings(brewery: str, *, kegs: str, bottle: str, wanted: str, unit: s
             problems.append(Problem(field, f"{len(some)} sizes", "name one"))
     if problems:
         raise Refused(problems)
-    return _found(brewery, kegs_l, bottles[0] if bottles else None, litres[0] if litres else None)
+    return fillings_of_text(brewery, kegs_l, bottles[0] if bottles else None, litres[0] if litres else None)
 
 
 @lru_cache(maxsize=KEPT)
-def _found(
+def fillings_of_text(
     brewery: str, kegs_l: tuple[float, ...], bottle_l: float | None, wanted_l: float | None
 ) -> tuple[FillingSet, ...]:
+    """The same for a brewery's text; answered from memory where it was asked before."""
     gear = read_brewery(brewery, where="brewery")
     return ways_to_fill(gear, kegs_l=kegs_l, bottle_l=bottle_l, wanted_l=wanted_l)

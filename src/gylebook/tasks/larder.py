@@ -20,7 +20,7 @@ from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.solved import weighable
 from gylebook.tasks.texts import text_of
 
-__all__ = ["LarderView", "Moved", "Purchase", "load_larder", "shopping"]
+__all__ = ["LarderView", "Moved", "Purchase", "load_larder", "shopping", "shopping_of_text"]
 
 TOLD = ("og", "ibu", "colour_srm", "fermenters.volume_l")
 
@@ -45,6 +45,11 @@ class LarderView:
 def load_larder(path: str | Path) -> Larder:
     """The larder in a file."""
     return read_larder(text_of(path), where=str(path))
+
+
+def shopping_of_text(outlook: Outlook, larder: str) -> LarderView:
+    """The same for a larder's text."""
+    return shopping(outlook, read_larder(larder, where="larder"))
 
 
 def shopping(outlook: Outlook, larder: Larder, *, grist_moves: float = GRIST_MOVES) -> LarderView:

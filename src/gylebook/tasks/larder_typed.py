@@ -15,11 +15,10 @@ from functools import lru_cache
 
 from gylebook.decide.packs import wanted
 from gylebook.errors import Problem, Refused
-from gylebook.exchange.larder_file import read_larder
 from gylebook.exchange.tables import Tables
 from gylebook.exchange.toml_lines import quoted
 from gylebook.tasks.drafts import look_at_draft
-from gylebook.tasks.larder import LarderView, shopping
+from gylebook.tasks.larder import LarderView, shopping_of_text
 from gylebook.tasks.plan_versions import PlanView, keep_plan
 
 KEPT = 8  # shopping lists
@@ -109,4 +108,4 @@ def _gear(view: PlanView, brewery: str) -> str:
 
 @lru_cache(maxsize=KEPT)
 def _bought(plan: str, brewery: str, larder: str, tables: Tables) -> LarderView:
-    return shopping(look_at_draft(plan, brewery, tables), read_larder(larder, where="larder"))
+    return shopping_of_text(look_at_draft(plan, brewery, tables), larder)

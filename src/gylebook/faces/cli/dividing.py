@@ -9,7 +9,7 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import divide_words
-from gylebook.faces.answers import limit_answer, printed
+from gylebook.faces.answers import printed
 from gylebook.faces.cli import report_divide
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
@@ -20,6 +20,7 @@ from gylebook.faces.cli.options import (
     units_option,
 )
 from gylebook.faces.cli.tables import print_table
+from gylebook.faces.divide_answers import becomes_answer, divided_answer, fillings_answer, larder_answer
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.becoming import MOST_SHOWN, what_it_becomes
 from gylebook.tasks.dividing import DRAWS, SEED, chosen_plan, divided, load_wish
@@ -64,23 +65,7 @@ def divide(
     if out is not None:
         write_new(out, chosen_plan(found, choose))
     if as_json:
-        answer = {
-            "solutions": [
-                {
-                    **asdict(one),
-                    "served": one.served,
-                    "lost": [limit_answer(limit) for limit in one.lost],
-                }
-                for one in found.solutions
-            ],
-            "conflicts": [
-                {**asdict(one), "in_words": divide_words.conflict_sentence(one)} for one in found.conflicts
-            ],
-            "unmade": [
-                {**asdict(one), "in_words": divide_words.unmade_sentence(one)} for one in found.unmade
-            ],
-        }
-        click.echo(printed(answer))
+        click.echo(printed(divided_answer(found)))
     else:
         report_divide.show_divided(found, units)
         if out is not None:
@@ -113,7 +98,7 @@ def becomes(
         raise Refused((Problem("--most", f"{most}", "take 1 to 100"),))
     found = what_it_becomes(outlook_of(plan, brewery, draws, seed), portion, most=most)
     if as_json:
-        click.echo(printed({"becomes": [asdict(one) for one in found]}))
+        click.echo(printed(becomes_answer(found)))
         return
     report_divide.show_becomings(found, units)
 
@@ -175,7 +160,7 @@ def larder(
     if out is not None:
         write_new(out, view.plan)
     if as_json:
-        click.echo(printed({key: value for key, value in asdict(view).items() if key != "plan"}))
+        click.echo(printed(larder_answer(view)))
         return
     report_divide.show_larder(view, units)
     if out is not None:
@@ -211,6 +196,6 @@ def fillings(
         most=most,
     )
     if as_json:
-        click.echo(printed({"sets": [asdict(one) for one in found]}))
+        click.echo(printed(fillings_answer(found)))
     else:
         report_divide.show_fillings(found, units)
