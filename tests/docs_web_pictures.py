@@ -31,8 +31,8 @@ from web.conftest import CHROMIUM_FLAGS, DESKTOP, EXAMPLE, PHONE, Served, servin
 
 PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 FIRST, SECOND, PLAN, SHED = (
-    "Orchard amber, spring",
-    "Orchard amber, autumn",
+    "Orchard amber, first time",
+    "Orchard amber, once more",
     "Orchard amber",
     "The shed behind the orchard",
 )
