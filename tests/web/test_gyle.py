@@ -8,64 +8,9 @@ import zlib
 import pytest
 
 from gylebook.tasks.brews import look_at_brew
-from gylebook.tasks.drafts import draft_fields, draft_with
+from gylebook.tasks.drafts import draft_with
 from gylebook.tasks.plan_versions import copy_plan, keep_plan, look_at_plan
-
-NAME = "Orchard amber"
-HOME = "/gyle/Orchard%20amber"
-
-
-def field(page, path: str):
-    """The field of the form that belongs to a path of the plan."""
-    return page.locator(f"[id='f.{path.replace(' ', '_')}']")
-
-
-def opened(page, served, address: str = HOME):
-    """The page at an address, its script at work."""
-    page.goto(served.address + address)
-    page.wait_for_load_state("networkidle")
-    return page
-
-
-def on_change(page, deed) -> None:
-    """Do something, and wait for what it gives."""
-    page.evaluate("document.querySelector('#wrong').dataset.before = 'yes'")
-    deed()
-    until(page, "document.querySelector('#wrong').dataset.before !== 'yes'")
-
-
-@pytest.fixture(params=["phone", "desktop"])
-def seen(request):
-    """A page of either size."""
-    return request.getfixturevalue(request.param)
-
-
-@pytest.fixture
-def bare(chromium):
-    """A page of a browser that runs no script."""
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, java_script_enabled=False)
-    yield context.new_page()
-    context.close()
-
-
-def pressed(page, name: str) -> None:
-    """Press a button that leads to another page, and wait for that."""
-    with page.expect_navigation():
-        page.get_by_role("button", name=name).click()
-
-
-def until(page, what: str) -> None:
-    """Wait until an expression holds; the page's policy lets nobody wait inside it."""
-    for _ in range(600):
-        if page.evaluate(what):
-            return
-        page.wait_for_timeout(25)
-    pytest.fail(f"never came true: {what}")
-
-
-def kept(served) -> dict[str, object]:
-    """Fields of the newest version that was written."""
-    return draft_fields(look_at_plan(served.location, NAME).own.text)
+from web.gyle_pages import HOME, NAME, field, kept, on_change, opened, pressed, until
 
 
 def test_a_change_moves_picture_and_odds_and_the_fingers_stay_where_they_are(brewing, seen):
