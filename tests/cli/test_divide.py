@@ -59,6 +59,29 @@ def test_a_solution_that_is_not_there_is_refused():
     assert "there are solutions 1 to" in refusal("divide", WISH, *FEW, "--choose", "9", "--out", "any.toml")
 
 
+def test_futures_and_seeds_that_cannot_be_drawn_are_refused():
+    assert "take 200 to 100,000" in refusal("divide", WISH, "--draws", "3")
+    assert "seed: -1" in refusal("divide", WISH, "--seed", "-1")
+
+
+@pytest.mark.parametrize(
+    ("figure", "told"),
+    [
+        ("boil_off_l_per_h", "has no logarithm"),
+        ('"tea.iso_kept"', "is not a share"),
+        ("made_up", "no figure"),
+    ],
+)
+def test_house_figures_that_cannot_be_are_refused(tmp_path, figure, told):
+    shed = tmp_path / "brewery.toml"
+    own = f'[house.{figure}]\nlevel = "{1.8 if "iso" in figure else -4}"\nscatter = "0.1"\n'
+    shed.write_text(f"{SHED.read_text(encoding='utf-8')}\n{own}", encoding="utf-8")
+
+    assert told in refusal("divide", WISH, "-b", shed)
+    if "iso" not in figure:  # vessels are filled without teas
+        assert told in refusal("fillings", shed, "--bottle", "0.5 L")
+
+
 def test_us_units_reach_every_amount():
     told = cli("divide", WISH, *FEW, "--units", "us").out
 

@@ -178,6 +178,16 @@ class _Yield:
 
 def _packed(brewery: Brewery, fermenter: Fermenter, litres: float, in_keg: bool) -> float:
     """What a usual beer in this fermenter gives to its packages, at the middle of every figure. [L]"""
+    plan = usual_plan(fermenter, in_keg=in_keg)
+    model = Model(plan, brewery)
+    figures = model.draw(np.zeros((1, len(model.figures)), order="F"))
+    wort = Measured.as_strong_as(np.full(1, PLATO), litres).wort()
+    course, _ = run_portion(plan, brewery, figures, plan.portions[0], wort, np.full(1, LIMIT))
+    return float(np.ravel(course.packable_l)[0])
+
+
+def usual_plan(fermenter: Fermenter, *, in_keg: bool) -> Plan:
+    """A usual beer in this fermenter alone."""
     portion = Portion(
         key="any",
         name="any",
@@ -186,7 +196,7 @@ def _packed(brewery: Brewery, fermenter: Fermenter, litres: float, in_keg: bool)
         yeast=_USUAL,
         package=Package(kind="keg" if in_keg else "bottles"),
     )
-    plan = Plan(
+    return Plan(
         name="any",
         aims=Aims(),
         process=Process(kind="extract only"),
@@ -196,11 +206,6 @@ def _packed(brewery: Brewery, fermenter: Fermenter, litres: float, in_keg: bool)
         boil_minutes=60.0,
         portions=(portion,),
     )
-    model = Model(plan, brewery)
-    figures = model.draw(np.zeros((1, len(model.figures)), order="F"))
-    wort = Measured.as_strong_as(np.full(1, PLATO), litres).wort()
-    course, _ = run_portion(plan, brewery, figures, portion, wort, np.full(1, LIMIT))
-    return float(np.ravel(course.packable_l)[0])
 
 
 _USUAL = Yeast(

@@ -27,6 +27,7 @@ from gylebook.tasks.division_views import (
     solution_view,
     unmade_view,
 )
+from gylebook.tasks.outlook import refuse_draws, refuse_house_figures
 from gylebook.tasks.solved import weighable
 from gylebook.tasks.texts import text_of
 
@@ -55,6 +56,7 @@ def divided(wish: Wish, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEE
 
     Raises Refused where the wish names what the brewery lacks, NotConverged where no wort can be made.
     """
+    refuse_draws(draws, seed)
     _check(wish, brewery)
     found = divide(wish, brewery, draws=draws, seed=seed)
     return Divided(
@@ -85,11 +87,16 @@ def _check(wish: Wish, brewery: Brewery) -> None:
     if missing:
         raise Refused(missing)
     check_together(_as_plan(wish), brewery, plan_where="wish")
+    refuse_house_figures(_as_plan(wish), brewery)
 
 
 def _as_plan(wish: Wish) -> Plan:
+    """All that a solution may hold, for whoever asks after names and figures."""
+    first = wish.beers[0].key
     return replace(
         wish.base,
+        hop_teas=tuple(replace(tea, at=first) for tea in (wish.hop_tea,) if tea),
+        grain_teas=tuple(replace(tea, at=first) for tea in (wish.grain_tea,) if tea),
         aims=replace(wish.base.aims, bitterness_ibu=1.0),
         portions=tuple(beer.ways[0] for beer in wish.beers),
     )

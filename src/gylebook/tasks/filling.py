@@ -11,10 +11,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from gylebook.brewery.site import Brewery
-from gylebook.decide.fillings import Filling, FillingSet, fillings
+from gylebook.decide.fillings import Filling, FillingSet, fillings, usual_plan
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.figures.units import Dimension, read
+from gylebook.tasks.outlook import refuse_house_figures
 
 MOST_KEGS, MOST_FERMENTERS = 12, 12
 
@@ -41,12 +42,14 @@ def ways_to_fill(
     if len(brewery.fermenters) > MOST_FERMENTERS:
         understood = f"{len(brewery.fermenters)} of them"
         raise Refused((Problem("fermenters", understood, f"up to {MOST_FERMENTERS} can be compared"),))
+    for fermenter in brewery.fermenters.values():
+        refuse_house_figures(usual_plan(fermenter, in_keg=True), brewery)
     return fillings(brewery, kegs_l=kegs_l, bottle_l=bottle_l, wanted_l=wanted_l, most=most)
 
 
 def litres_of(text: str, where: str, unit: str = "") -> float:
     """A volume of gear as typed, a bare number in `unit` where there is one. [L]"""
-    written = f"{text.strip()} {unit}" if BARE.fullmatch(text.strip()) else text
+    written = f"{text.strip()} {unit}" if unit and BARE.fullmatch(text.strip()) else text
     value = read(written, Dimension.VOLUME, where=where)
     if not 0.1 <= value <= 2000.0:
         raise Refused((Problem(where, f"“{text}”", "take 0.1 to 2000 L"),))
