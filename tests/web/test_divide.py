@@ -68,6 +68,12 @@ def filled(page, given) -> None:
             control.fill(value)
 
 
+def pressed(page, role: str, name: str) -> None:
+    """Press what leads to another page, and wait for that."""
+    with page.expect_navigation():
+        page.get_by_role(role, name=name).first.click()
+
+
 def main_text(page) -> str:
     return page.locator("main").inner_text()
 
@@ -75,7 +81,7 @@ def main_text(page) -> str:
 def test_two_beers_are_named_a_wort_is_found_and_kept_as_a_plan(shed, reader):
     reader.goto(shed.address + ASK)
     filled(reader, PAIR)
-    reader.get_by_role("button", name="Find the wort").click()
+    pressed(reader, "button", "Find the wort")
 
     solutions = reader.locator(".solutions section")
     assert solutions.count() >= 2
@@ -83,7 +89,7 @@ def test_two_beers_are_named_a_wort_is_found_and_kept_as_a_plan(shed, reader):
     assert "Bottle no beer that still ferments" in solutions.first.inner_text()
 
     foreseen = solutions.nth(1).locator("tr", has_text="final gravity").first.locator("td").first.inner_text()
-    reader.get_by_role("button", name="Keep the second as a plan").click()
+    pressed(reader, "button", "Keep the second as a plan")
 
     name = reader.locator("h1").inner_text()
     assert name.startswith("Autumn pair")
@@ -96,8 +102,7 @@ def test_a_solution_kept_twice_gets_a_name_of_its_own(shed, phone):
     address = asked({**PAIR, "name": "Twice over"})
     for _ in range(2):
         phone.goto(shed.address + address)
-        phone.get_by_role("button", name="Keep the first as a plan").click()
-        phone.wait_for_load_state()
+        pressed(phone, "button", "Keep the first as a plan")
 
     assert phone.locator("h1").inner_text() == "Twice over, 2"
     assert look_at_plan(shed.location, "Twice over").own.version == 1
@@ -131,7 +136,7 @@ def test_a_beer_more_keeps_what_was_typed_up_to_six(shed, reader):
     reader.goto(shed.address + ASK)
     filled(reader, {"b1_name": "Arbour pale", "b2_volume": "9 L"})
     for beers in range(3, 7):
-        reader.get_by_role("button", name="One beer more").click()
+        pressed(reader, "button", "One beer more")
         reader.locator(f"[name='b{beers}_name']").wait_for()
 
     assert reader.locator("[name='b1_name']").input_value() == "Arbour pale"
@@ -142,7 +147,7 @@ def test_a_beer_more_keeps_what_was_typed_up_to_six(shed, reader):
 def test_a_box_that_was_cleared_stays_cleared(shed, phone):
     phone.goto(shed.address + ASK)
     phone.locator("[name='b1_may'][value='sugar']").uncheck()
-    phone.get_by_role("button", name="One beer more").click()
+    pressed(phone, "button", "One beer more")
     phone.locator("[name='b3_name']").wait_for()
 
     assert not phone.locator("[name='b1_may'][value='sugar']").is_checked()
@@ -156,7 +161,7 @@ def test_hops_of_one_beer_may_boil_in_a_part_of_its_own_wort(shed, phone):
     filled(phone, {"b1_name": "Mild", "b2_name": "Bitter", "hops_in": "wort"})
     phone.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
     filled(phone, {**aims, "b1_bitterness": "10 to 15", "b2_bitterness": "35 to 40"})
-    phone.get_by_role("button", name="Find the wort").click()
+    pressed(phone, "button", "Find the wort")
 
     assert re.search(r"\d L of its own wort boiled apart for 30 min with \d+ g Perle", main_text(phone))
     assert "Wort boiled apart for one" in main_text(phone)
@@ -189,27 +194,26 @@ def test_one_fermenter_is_not_filled_twice(shed, phone):
 def test_a_bare_number_stays_in_the_unit_that_stood_beside_it(shed, phone):
     phone.goto(shed.address + ASK)
     filled(phone, {**PAIR, "b1_volume": "8", "b2_volume": "8"})
-    phone.get_by_role("button", name="Find the wort").click()
+    pressed(phone, "button", "Find the wort")
     assert re.search(r"\b1[56]\.\d L in all", main_text(phone))
 
     phone.locator("[name='system']").select_option("us")
-    phone.get_by_role("button", name="Show so").click()
-    phone.wait_for_load_state()
+    pressed(phone, "button", "Show so")
 
     assert re.search(r"\b4\.[123]\d* gal in all", main_text(phone))
-    phone.get_by_role("link", name="Ask for something else").click()
+    pressed(phone, "link", "Ask for something else")
     assert phone.get_by_label("Wort in it, L").first.input_value() == "8"
 
 
 def test_from_a_plan_to_what_else_its_wort_could_become(shed, reader):
     reader.goto(f"{shed.address}/gyle/Orchard%20amber")
-    reader.get_by_role("link", name="What else could this wort become?").click()
+    pressed(reader, "link", "What else could this wort become?")
 
     first = reader.locator(".becomings li").first
     assert reader.locator(".becomings li").count() > 10
     assert "inside on all" in first.inner_text()
     reader.get_by_label("The wort in the place of").select_option(index=1)
-    reader.get_by_role("button", name="Ask again").click()
+    pressed(reader, "button", "Ask again")
     assert "portion=" in reader.url
     assert reader.locator(".becomings li").count() > 10
 
@@ -217,13 +221,13 @@ def test_from_a_plan_to_what_else_its_wort_could_become(shed, reader):
 def test_what_to_buy_is_asked_row_by_row_and_the_weights_are_kept(shed, reader, request):
     name = copy_plan(shed.location, PLAN, f"To be bought {request.node.name}")
     reader.goto(f"{shed.address}/gyle/{quote(name)}")
-    reader.get_by_role("link", name="What to buy for it").click()
+    pressed(reader, "link", "What to buy for it")
     filled(reader, {"size1": "5 kg", "price1": "12", "at_hand1": "1.3 kg", "currency": "EUR"})
-    reader.get_by_role("button", name="What to buy").click()
+    pressed(reader, "button", "What to buy")
 
     first = reader.locator(".list tbody tr").first.inner_text()
     assert all(part in first for part in ("Vienna malt", "1 × 5.00 kg", "12.00 EUR"))
-    reader.get_by_role("button", name="Keep these weights as a version").click()
+    pressed(reader, "button", "Keep these weights as a version")
 
     kept = look_at_plan(shed.location, name).own
     assert kept.version == 2
@@ -249,14 +253,14 @@ def test_a_cupboard_that_holds_too_little_and_no_shop_is_said(shed, phone):
 
 def test_from_kegs_and_bottles_to_the_beers_that_fill_them(shed, reader):
     reader.goto(shed.address + ASK)
-    reader.get_by_role("link", name="Ask which portions fill what there is").click()
+    pressed(reader, "link", "Ask which portions fill what there is")
     filled(reader, {"kegs": "9.5 and 9.5", "bottle": "0.5", "wanted": "34"})
-    reader.get_by_role("button", name="Fill them").click()
+    pressed(reader, "button", "Fill them")
 
     first = reader.locator(".becomings > li").first
     assert "nothing left over" in first.inner_text()
     fillings = first.locator("ul li").count()
-    reader.get_by_role("link", name="Name the beers for these").first.click()
+    pressed(reader, "link", "Name the beers for these")
 
     volumes = [reader.locator(f"[name='b{n}_volume']").input_value() for n in range(1, fillings + 1)]
     assert 33.0 < sum(map(float, volumes)) < 35.0
@@ -280,14 +284,14 @@ def test_sizes_that_mean_nothing_are_said(shed, phone, query, told):
 
 def test_a_book_without_a_brewery_leads_to_the_gear(empty_book, phone):
     phone.goto(empty_book.address + ASK)
-    phone.get_by_role("link", name="Begin with the gear").click()
+    pressed(phone, "link", "Begin with the gear")
 
     assert phone.url.endswith("/start")
 
 
 def test_from_the_plans_to_the_form(shed, phone):
     phone.goto(f"{shed.address}/gyle/Orchard%20amber")
-    phone.get_by_role("link", name="Several beers of one wort").click()
+    pressed(phone, "link", "Several beers of one wort")
 
     assert "Which beers are wanted" in phone.locator("h1").inner_text()
 
