@@ -1,0 +1,350 @@
+"""Carry a beer over to another brewery: what belongs to the beer stays, what belongs to the gear is opened.
+
+In:  the beer's own numbers, the plan as typed and as solved where it comes from, the brewery it goes to, and
+     how much of it is wanted.
+Out: `Carried`: a plan for that brewery with its amounts left open, and `Note`s of what could not be kept.
+
+Idea: nothing is converted.  Gravity, shares of the grist, bitterness and each hop's part in it, ions, mash
+pH, rests and pitch rate become aims; grain, liquor, bittering hops, doses and starters are then solved by the
+same forward run as for any plan, with the other brewery's own figures.  What acts by its amount in the glass
+(late and dry hops, sugars, teas, nutrients) goes by the litre.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal, TypeVar
+
+from gylebook.brewery.beer import Beer, PortionOfBeer
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter, Yeast
+from gylebook.brewery.plan import Aims, Blend, Liquor, Plan, Portion, Process, ProcessKind
+from gylebook.brewery.site import Brewery
+from gylebook.brewery.water import IonAim
+from gylebook.decide.housing import housed
+from gylebook.decide.openings import RINSING
+from gylebook.gyle.limits import HEAD_ROOM
+
+Tea = TypeVar("Tea", GrainTea, HopTea)
+
+LATE_MIN = 15.0  # of boil left: what is added later is there for its aroma; common practice
+COMFORTABLE_L = 4.0  # of starter; a larger one is made from more packs; common practice
+NEARLY = 0.05  # of a pack, for which no further one is opened; judgement
+MET = 1e-3  # relative: an aim that was met so closely stays as it was typed
+DARK = ("caramel", "roast")
+
+NoteKind = Literal["way", "drain", "no water", "portion left out", "portion smaller", "aroma", "packs"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Something that could not be kept: of what, how it was and is. `before` and `after` in base units or words.
+
+    `why` is a fermenter's name, or a thing the brewery lacks.
+    """
+
+    kind: NoteKind
+    of: str = ""
+    before: float | str | None = None
+    after: float | str | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """A plan for another brewery, its amounts open, and what could not be kept."""
+
+    plan: Plan
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """How a beer is to be carried over.
+
+    `volume_l` is as much as is wanted, the beer's own where None.  Dark malts have `dark_times` their share
+    of the grist; late hops keep their `aroma` while any other brings bitterness; `extract_times` moves what
+    is weighed for a wort without grain.
+    """
+
+    volume_l: float | None = None
+    dark_times: float = 1.0
+    aroma: bool = True
+    extract_times: float = 1.0
+
+
+def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish) -> Carried:
+    """The plan of this beer for another brewery, its amounts open."""
+    notes: list[Note] = []
+    times = (wish.volume_l or beer.volume_l) / beer.volume_l
+    parts = _housed(beer, asked, onto, times, notes)
+    whole = sum(one.volume_l for one in beer.portions)
+    kept = sum(one.volume_l * parts[one.key].times for one in beer.portions if one.key in parts)
+    volume_l = beer.volume_l * kept / whole
+    scale = _Scale(all=volume_l / beer.volume_l, of={key: part.times for key, part in parts.items()})
+    process = _process(asked.process, onto, notes)
+    hops, bitter = _hops(beer, solved.hops, scale, wish, notes)
+    plan = replace(
+        asked,
+        aims=_aims(beer, asked.aims, onto, volume_l, bitter),
+        process=process,
+        liquor=_liquor(beer, asked.liquor, onto, process, scale, notes),
+        grist=_grist(solved.grist, wish.dark_times),
+        hops=hops,
+        additions=_additions(solved, scale, wish),
+        starters=tuple(_starter(one, scale) for one in asked.starters),
+        portions=_portions(beer, asked, solved, parts, notes),
+        grain_teas=tuple(_tea(one, scale.of[one.at]) for one in asked.grain_teas if one.at in scale.of),
+        hop_teas=tuple(_tea(one, scale.of[one.at]) for one in asked.hop_teas if one.at in scale.of),
+        blends=tuple(_blends(asked.blends, scale)),
+    )
+    return Carried(plan=plan, notes=tuple(notes))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Scale:
+    """How many times as much there is in all, and of each portion that is left."""
+
+    all: float
+    of: Mapping[str, float]
+
+    def at(self, place: str | None) -> float | None:
+        """Of a portion by its key, of the whole by any other place; None for a portion that is gone."""
+        return self.all if place in (None, "boil", "kettle end") else self.of.get(place or "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """A portion's new fermenter, and how many times as much goes in."""
+
+    fermenter: str
+    times: float
+
+
+def _housed(
+    beer: Beer, asked: Plan, onto: Brewery, times: float, notes: list[Note]
+) -> dict[str, _Part]:
+    """A fermenter for each portion; one that is too large for any is made smaller, one without any left out."""
+    of_beer = {one.key: one for one in beer.portions}
+    to_brim = {
+        portion.key: of_beer[portion.key].most_l * times * (1.0 + _room(portion)) for portion in asked.portions
+    }
+    found = housed(to_brim, {p.key: p.fermenter for p in asked.portions}, onto.fermenters)
+    parts = {}
+    for portion in asked.portions:
+        litres = of_beer[portion.key].volume_l
+        if portion.key not in found:
+            notes.append(
+                Note(kind="portion left out", of=portion.name, before=litres * times, why="fermenter")
+            )
+            continue
+        fermenter = onto.fermenters[found[portion.key]]
+        fits = min(fermenter.capacity_l / to_brim[portion.key], 1.0)
+        if fits < 1.0:
+            notes.append(
+                Note(
+                    kind="portion smaller",
+                    of=portion.name,
+                    before=litres * times,
+                    after=litres * times * fits,
+                    why=fermenter.name,
+                )
+            )
+        parts[portion.key] = _Part(fermenter=fermenter.key, times=times * fits)
+    return parts
+
+
+def _room(portion: Portion) -> float:
+    return HEAD_ROOM if portion.head_room is None else portion.head_room
+
+
+def _aims(beer: Beer, typed: Aims, onto: Brewery, volume_l: float, bitter: bool) -> Aims:
+    ph = beer.mash_ph if typed.mash_ph is None else typed.mash_ph
+    return replace(
+        typed,
+        volume_l=_as_typed(typed.volume_l, volume_l),
+        plato=_as_typed(typed.plato, beer.plato),
+        bitterness_ibu=_as_typed(typed.bitterness_ibu, beer.ibu) if bitter else None,
+        mash_ph=ph if onto.waters else None,
+    )
+
+
+def _as_typed(typed: float | None, found: float) -> float:
+    """The aim that was typed, where the forecast meets it."""
+    return typed if typed is not None and abs(found / typed - 1.0) < MET else found
+
+
+def _process(process: Process, onto: Brewery, notes: list[Note]) -> Process:
+    """The same way where the gear has it, else the nearest."""
+    kind: ProcessKind = process.kind
+    has_tun = onto.tun not in (None, onto.kettle)
+    if (kind == "dunk rinse" and onto.rinse is None) or (kind == "fly rinse" and not has_tun):
+        kind = "poured rinse"
+        lacks = "rinse vessel" if process.kind == "dunk rinse" else "tun"
+        notes.append(Note(kind="way", before=process.kind, after=kind, why=lacks))
+    drain = process.drain
+    if drain == "tun" and not has_tun:
+        drain = "hung"
+        notes.append(Note(kind="drain", before=process.drain, after=drain, why="tun"))
+    return replace(process, kind=kind, drain=drain)
+
+
+def _liquor(
+    beer: Beer, liquor: Liquor, onto: Brewery, process: Process, scale: _Scale, notes: list[Note]
+) -> Liquor:
+    """Nothing measured out; wishes as they were, or what the liquor came to where there were none."""
+    opened = replace(liquor, mash_l=None, rinse_l=None, kettle_l=liquor.kettle_l * scale.all)
+    rinses = process.kind in RINSING
+    if not onto.waters:
+        if beer.ions or liquor.ions or liquor.doses:
+            notes.append(Note(kind="no water"))
+        return replace(
+            opened, waters=(), diluted_with=None, ions=(), rinse_ions=(), rinse_alkalinity=None, doses=()
+        )
+    found = tuple(IonAim(ion=ion, mg_per_l=mg) for ion, mg in beer.ions)
+    waters = liquor.waters if all(key in onto.waters for key, _ in liquor.waters) else ()
+    if not waters and onto.water is None:
+        waters = ((next(iter(onto.waters)), 1.0),)
+    purer = liquor.diluted_with if liquor.diluted_with in onto.waters else None
+    return replace(
+        opened,
+        waters=waters,
+        diluted_with=None if purer == onto.water and not waters else purer,
+        ions=liquor.ions or found,
+        rinse_ions=liquor.rinse_ions if rinses else (),
+        rinse_alkalinity=liquor.rinse_alkalinity if rinses else None,
+        doses=tuple(
+            replace(dose, amount=dose.amount * scale.all) for dose in liquor.doses if dose.into == "kettle"
+        ),
+    )
+
+
+def _grist(grist: tuple[Grain, ...], dark_times: float) -> tuple[Grain, ...]:
+    """Shares of the whole; where dark malts get more or less of it, all others make up for it alike."""
+    whole = sum(grain.mass_kg or 0.0 for grain in grist)
+    dark = sum(grain.mass_kg or 0.0 for grain in grist if grain.kind in DARK)
+    other_times = (whole - dark_times * dark) / (whole - dark) if dark < whole else 1.0
+    return tuple(
+        replace(
+            grain,
+            mass_kg=None,
+            share=(grain.mass_kg or 0.0) / whole * (dark_times if grain.kind in DARK else other_times),
+        )
+        for grain in grist
+    )
+
+
+def _hops(
+    beer: Beer, hops: tuple[Hop, ...], scale: _Scale, wish: Wish, notes: list[Note]
+) -> tuple[tuple[Hop, ...], bool]:
+    """Bittering additions open by their part of the bitterness, all others by the litre; whether any is open."""
+    brings = dict(beer.hop_ibu)
+    bitter = [hop for hop in hops if hop.use != "dry" and brings.get(hop.key, 0.0) > 0.0]
+    early = [hop for hop in bitter if not is_late(hop)]
+    if not wish.aroma:
+        opened = bitter
+    elif early or not bitter:
+        opened = early
+    else:  # something has to carry the bitterness
+        opened = [max(bitter, key=lambda hop: brings[hop.key])]
+    notes += [Note(kind="aroma", of=hop.variety, before=hop.minutes) for hop in opened if is_late(hop)]
+    whole = sum(brings[hop.key] for hop in opened)
+    shares = {hop.key: brings[hop.key] / whole for hop in opened}
+    out = []
+    for hop in hops:
+        times = scale.at(hop.portion)
+        if hop.key in shares:
+            out.append(replace(hop, mass_kg=None, bitterness_share=shares[hop.key]))
+        elif times is not None:
+            out.append(replace(hop, mass_kg=(hop.mass_kg or 0.0) * times, bitterness_share=None))
+    return tuple(out), bool(opened)
+
+
+def is_late(hop: Hop) -> bool:
+    """Whether an addition is there for its aroma."""
+    return hop.use in ("stand", "dry") or (hop.use == "boil" and hop.minutes <= LATE_MIN)
+
+
+def _additions(solved: Plan, scale: _Scale, wish: Wish) -> tuple[Addition, ...]:
+    out = []
+    for one in solved.additions:
+        times = scale.at(one.at)
+        if times is not None:
+            more = wish.extract_times if one.extract and one.at in ("boil", "kettle end") else 1.0
+            out.append(replace(one, mass_kg=one.mass_kg * times * more))
+    return tuple(out)
+
+
+def _starter(starter: Starter, scale: _Scale) -> Starter:
+    """Its last step is solved for what is needed; what comes before and after it goes by the litre."""
+    return replace(
+        starter,
+        volume_l=None,
+        first_steps_l=tuple(step * scale.all for step in starter.first_steps_l),
+        slurry_l=starter.slurry_l * scale.all,
+    )
+
+
+def _portions(
+    beer: Beer, asked: Plan, solved: Plan, parts: Mapping[str, _Part], notes: list[Note]
+) -> tuple[Portion, ...]:
+    of_beer = {one.key: one for one in beer.portions}
+    shares = _shares(asked, parts)
+    flask_l = {starter.key: starter.volume_l or 0.0 for starter in solved.starters}
+    out = []
+    for portion in asked.portions:
+        if portion.key not in parts:
+            continue
+        part = parts[portion.key]
+        packs = _packs(portion.yeast, of_beer[portion.key], part.times, flask_l)
+        if packs != portion.yeast.packs and portion.yeast.form != "slurry":
+            notes.append(Note(kind="packs", of=portion.name, before=portion.yeast.packs, after=packs))
+        out.append(
+            replace(
+                portion,
+                fermenter=part.fermenter,
+                share=shares.get(portion.key),
+                volume_l=None if portion.volume_l is None else portion.volume_l * part.times,
+                top_up_l=portion.top_up_l * part.times,
+                yeast=replace(portion.yeast, packs=packs),
+            )
+        )
+    return tuple(out)
+
+
+def _shares(asked: Plan, parts: Mapping[str, _Part]) -> dict[str, float | None]:
+    """Shares of the wort, moved only where portions did not all change alike."""
+    alike = len({part.times for part in parts.values()}) == 1 and len(parts) == len(asked.portions)
+    if alike or any(portion.volume_l is not None for portion in asked.portions):
+        return {portion.key: portion.share for portion in asked.portions}
+    left = [portion for portion in asked.portions if portion.key in parts]
+    own = {p.key: 1.0 / len(asked.portions) if p.share is None else p.share for p in asked.portions}
+    wort = {portion.key: own[portion.key] * parts[portion.key].times for portion in left}
+    whole = sum(wort.values()) / sum(own.values())
+    return {key: litres / whole for key, litres in wort.items()}
+
+
+def _packs(yeast: Yeast, before: PortionOfBeer, times: float, flask_l: Mapping[str, float]) -> float:
+    """Whole packs that pitch as much a litre as before, or what is needed where it was more."""
+    if yeast.form == "slurry":
+        return yeast.packs * times
+    if yeast.starter is not None:
+        larger = flask_l.get(yeast.starter, 0.0) * times / COMFORTABLE_L
+        return yeast.packs if larger <= 1.0 else float(math.ceil(yeast.packs * larger - NEARLY))
+    needed = min(before.pitched, 1.0) * before.packs_needed * times
+    return float(max(math.ceil(needed - NEARLY), 1))
+
+
+def _tea(tea: Tea, times: float) -> Tea:
+    return replace(tea, mass_kg=tea.mass_kg * times, water_l=tea.water_l * times)
+
+
+def _blends(blends: tuple[Blend, ...], scale: _Scale) -> list[Blend]:
+    """Blends of the portions that are left."""
+    out = []
+    for blend in blends:
+        parts = tuple((key, share) for key, share in blend.parts if key in scale.of)
+        if parts:
+            out.append(replace(blend, parts=parts))
+    return out

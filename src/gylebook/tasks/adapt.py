@@ -1,0 +1,218 @@
+"""Brew the same beer on another brewery, or more or less of it on one's own.
+
+In:  an outlook of the plan where it comes from, or a parcel from another brewer; the brewery it goes to.
+Out: `Adapted`: what it was there, the outlook here, and what could not be kept.
+
+Idea: `decide.adapt` opens the amounts, `look_ahead` solves them on the other brewery as it solves any plan;
+what is left here are the two things that are no amount of the solver's: the share of dark malts that keeps a
+colour, and how much extract a wort without grain takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from gylebook.brewery.beer import Beer, PortionOfBeer
+from gylebook.brewery.plan import Plan
+from gylebook.brewery.site import Brewery
+from gylebook.decide.adapt import DARK, Carried, Note, Wish, carry_over, is_late
+from gylebook.decide.hops import bitterness_of_each
+from gylebook.errors import Problem, Refused
+from gylebook.figures.draws import Summary
+from gylebook.gyle.liquor import knows_water
+from gylebook.gyle.pitch import pitches, viable_cells
+from gylebook.gyle.timing import timings
+from gylebook.tasks.liquor import liquor_view
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_ahead
+
+IONS = ("calcium", "magnesium", "sodium", "chloride", "sulphate")
+OF_THE_GYLE = (
+    "fermenters.volume_l",
+    "og",
+    "ibu",
+    "colour_srm",
+    "mash.ph",
+    "efficiency.kettle",
+    "efficiency.fermenter",
+    "kettle.boil_off_l_per_h",
+)
+OF_A_PORTION = ("volume_l", "og", "fg", "abv", "ibu", "colour_srm", "packaged_l")
+LEAST_TIMES, MOST_TIMES = 0.02, 50.0  # the beer's own volume
+MOST_DARK = 0.5  # of the grist, whatever the colour
+ROUNDS = 4  # of solving anew, each some ten times closer
+SAME = 1e-3  # relative
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brewed:
+    """A plan where it comes from: as typed, as solved there, what it makes, and whose it is."""
+
+    asked: Plan
+    solved: Plan
+    beer: Beer
+    numbers: Mapping[str, Summary]
+    whose: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Adapted:
+    """The same beer on another brewery."""
+
+    before: Brewed
+    outlook: Outlook
+    notes: tuple[Note, ...]
+
+
+def brewed_of(outlook: Outlook) -> Brewed:
+    """What a plan makes where it comes from."""
+    return Brewed(
+        asked=outlook.asked,
+        solved=outlook.plan,
+        beer=beer_of(outlook),
+        numbers={name: outlook.numbers[name] for name in names_told(outlook.plan) if name in outlook.numbers},
+        whose=outlook.brewery.name,
+    )
+
+
+def names_told(plan: Plan) -> tuple[str, ...]:
+    """The numbers by which two brewers compare a beer."""
+    own = (f"portion.{portion.key}.{name}" for portion in plan.portions for name in OF_A_PORTION)
+    return (*OF_THE_GYLE, *own)
+
+
+def beer_of(outlook: Outlook) -> Beer:
+    """What must stay the same wherever this is brewed."""
+    plan, brewery, numbers, odds = outlook.plan, outlook.brewery, outlook.numbers, outlook.plan.aims.odds
+    volume = np.asarray(outlook.draws["fermenters.volume_l"])
+    given = {pitch.key: pitch for pitch in pitches(plan, outlook.figures, outlook.course.portions)}
+    knows = knows_water(plan, brewery) and bool(plan.grist)
+    found = liquor_view(outlook) if knows else None
+    mash = next((one for one in found.liquors if one.where == "mash"), None) if found else None
+    return Beer(
+        volume_l=float(np.quantile(volume, 1.0 - odds)),
+        plato=numbers["fermenters.plato"].median,
+        ibu=numbers["ibu"].median,
+        colour_srm=numbers["colour_srm"].median,
+        mash_ph=numbers["mash.ph"].median if knows else None,
+        ions=tuple((ion, mash.mg_per_l[ion].median) for ion in IONS if ion in mash.mg_per_l) if mash else (),
+        hop_ibu=tuple(bitterness_of_each(plan, brewery).items()),
+        late_ibu=late_bitterness(outlook),
+        chill_min=chill_minutes(outlook),
+        portions=tuple(
+            PortionOfBeer(
+                key=portion.key,
+                volume_l=numbers[f"portion.{portion.key}.volume_l"].median,
+                most_l=float(np.quantile(outlook.draws[f"portion.{portion.key}.volume_l"], odds)),
+                pitched=float(np.median(given[portion.key].given / given[portion.key].needed)),
+                packs_needed=float(np.median(given[portion.key].needed))
+                / (viable_cells(replace(portion.yeast, packs=1.0)) or 1.0),
+            )
+            for portion in plan.portions
+        ),
+    )
+
+
+def late_bitterness(outlook: Outlook) -> float:
+    """What late hops bring while the wort stands and cools, by the kinetics. [IBU]"""
+    late = [hop.key for hop in outlook.plan.hops if is_late(hop) and hop.use != "dry"]
+    if not late:
+        return 0.0
+    each = bitterness_of_each(replace(outlook.plan, bitterness_by="kinetics"), outlook.brewery)
+    return sum(each[key] for key in late)
+
+
+def chill_minutes(outlook: Outlook) -> float:
+    """How long the wort takes to cool."""
+    timed = timings(outlook.plan, outlook.brewery, outlook.course, outlook.figures)
+    return float(np.median(timed["chill.minutes"]))
+
+
+def adapt(
+    before: Brewed,
+    onto: Brewery,
+    *,
+    litres: float | None = None,
+    times: float | None = None,
+    keep_colour: bool = False,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Adapted:
+    """The beer on another brewery: as much of it as there, `litres`, or so many `times` as much.
+
+    Grist keeps its shares; with `keep_colour` that of dark malts gives way, so that the colour stays.  Raises
+    Refused for a size that nobody can mean, NotConverged where nothing makes this beer there.
+    """
+    wish = Wish(volume_l=_wanted_l(before.beer, litres, times))
+    found = _looked(before, onto, wish, draws, seed)
+    carried, outlook = found
+    if not before.solved.grist:
+        carried, outlook = _with_extract(before, onto, wish, found, draws, seed)
+    elif keep_colour:
+        carried, outlook = _with_colour(before, onto, wish, found, draws, seed)
+    return Adapted(before=before, outlook=outlook, notes=carried.notes)
+
+
+def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | None:
+    if litres is not None and times is not None:
+        raise Refused((Problem("--times", "was given with --litres", "give one of them"),))
+    wanted = beer.volume_l * times if times is not None else litres
+    if wanted is not None and not LEAST_TIMES <= wanted / beer.volume_l <= MOST_TIMES:
+        least, most = (f"{beer.volume_l * bound:.3g}" for bound in (LEAST_TIMES, MOST_TIMES))
+        raise Refused((Problem("volume", f"{wanted:.4g} L", f"from {least} L to {most} L of this beer"),))
+    return wanted
+
+
+def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
+    """Carried over and solved; where late hops alone are too bitter there, all hops give way alike."""
+    carried = carry_over(before.beer, before.asked, before.solved, onto, wish)
+    try:
+        return carried, look_ahead(carried.plan, onto, draws=draws, seed=seed)
+    except Refused as refused:
+        if not wish.aroma or all(problem.where != "aims.bitterness" for problem in refused.problems):
+            raise
+        return _looked(before, onto, replace(wish, aroma=False), draws, seed)
+
+
+def _with_extract(
+    before: Brewed, onto: Brewery, wish: Wish, found: tuple[Carried, Outlook], draws: int, seed: int
+) -> tuple[Carried, Outlook]:
+    """A wort without grain, its extract such that the wanted volume is reached."""
+    times = 1.0
+    for _ in range(ROUNDS):
+        carried, outlook = found
+        aims = carried.plan.aims
+        got = float(np.quantile(outlook.draws["fermenters.volume_l"], 1.0 - aims.odds))
+        off = (aims.volume_l or got) / got
+        if abs(off - 1.0) < SAME:
+            return found
+        times *= off
+        found = _looked(before, onto, replace(wish, extract_times=times), draws, seed)
+    return found
+
+
+def _with_colour(
+    before: Brewed, onto: Brewery, wish: Wish, found: tuple[Carried, Outlook], draws: int, seed: int
+) -> tuple[Carried, Outlook]:
+    """The share of dark malts that brings about the colour, by secants; as it was where there are none."""
+    grist = before.solved.grist
+    dark = sum(grain.mass_kg or 0.0 for grain in grist if grain.kind in DARK)
+    most_times = MOST_DARK * sum(grain.mass_kg or 0.0 for grain in grist) / (dark or 1.0)
+
+    def off(outlook: Outlook) -> float:
+        return outlook.numbers["colour_srm"].median / before.beer.colour_srm - 1.0
+
+    times, last, last_off = 1.0, 0.9, 0.0
+    if not dark or abs(off(found[1])) < SAME:
+        return found
+    last_off = off(_looked(before, onto, replace(wish, dark_times=last), draws, seed)[1])
+    for _ in range(ROUNDS):
+        now = off(found[1])
+        if abs(now) < SAME or now == last_off:
+            break
+        step = now * (times - last) / (now - last_off)
+        last, last_off, times = times, now, min(max(times - step, 0.0), most_times)
+        found = _looked(before, onto, replace(wish, dark_times=times), draws, seed)
+    return found
