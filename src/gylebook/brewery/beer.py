@@ -17,7 +17,7 @@ from dataclasses import dataclass
 class PortionOfBeer:
     """One portion as it was to be: its middling litres, and the most of them at the odds the plan asks for.
 
-    `pitched` is the yeast given over the yeast needed; `packs_needed` what the usual pitch takes of its packs.
+    `pitched` is the yeast given over the yeast needed, `packs_needed` what the usual pitch takes of packs.
     """
 
     key: str

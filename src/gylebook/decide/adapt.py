@@ -39,7 +39,7 @@ NoteKind = Literal["way", "drain", "no water", "portion left out", "portion smal
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
-    """Something that could not be kept: of what, how it was and is. `before` and `after` in base units or words.
+    """Something that could not be kept: of what, how it was and how it is, in base units or words.
 
     `why` is a fermenter's name, or a thing the brewery lacks.
     """
@@ -122,14 +122,10 @@ class _Part:
     times: float
 
 
-def _housed(
-    beer: Beer, asked: Plan, onto: Brewery, times: float, notes: list[Note]
-) -> dict[str, _Part]:
-    """A fermenter for each portion; one that is too large for any is made smaller, one without any left out."""
+def _housed(beer: Beer, asked: Plan, onto: Brewery, times: float, notes: list[Note]) -> dict[str, _Part]:
+    """A fermenter for each portion; one too large for any is made smaller, one without any left out."""
     of_beer = {one.key: one for one in beer.portions}
-    to_brim = {
-        portion.key: of_beer[portion.key].most_l * times * (1.0 + _room(portion)) for portion in asked.portions
-    }
+    to_brim = {p.key: of_beer[p.key].most_l * times * (1.0 + _room(p)) for p in asked.portions}
     found = housed(to_brim, {p.key: p.fermenter for p in asked.portions}, onto.fermenters)
     parts = {}
     for portion in asked.portions:
@@ -238,7 +234,7 @@ def _grist(grist: tuple[Grain, ...], dark_times: float) -> tuple[Grain, ...]:
 def _hops(
     beer: Beer, hops: tuple[Hop, ...], scale: _Scale, wish: Wish, notes: list[Note]
 ) -> tuple[tuple[Hop, ...], bool]:
-    """Bittering additions open by their part of the bitterness, all others by the litre; whether any is open."""
+    """Bittering additions open by their part of the bitterness, others by the litre; whether any is open."""
     brings = dict(beer.hop_ibu)
     bitter = [hop for hop in hops if hop.use != "dry" and brings.get(hop.key, 0.0) > 0.0]
     early = [hop for hop in bitter if not is_late(hop)]
