@@ -38,8 +38,8 @@ _NUMBERS = {
     "ibu": "Bitterness",
     "colour_srm": "Colour",
     "mash.ph": "Mash, a cooled sample",
-    "efficiency.kettle": "Grain to kettle",
-    "efficiency.fermenter": "Grain to fermenters",
+    "efficiency.kettle": "Efficiency, grain to kettle",
+    "efficiency.fermenter": "Efficiency, grain to fermenters",
     "kettle.boil_off_l_per_h": "Boil-off",
     "volume_l": "into it",
     "fg": "final gravity",
@@ -181,10 +181,12 @@ def _per(pair: AmountPair, units: Units) -> str:
 
 
 def number_lines(view: AdaptView, units: Units = METRIC) -> list[tuple[str, list[Line]]]:
-    """Every number of the beer with its interval, the whole first, then portion by portion."""
-    groups: dict[str, list[Line]] = {}
+    """Every number of the beer with its interval, the whole first, then what portions have of their own."""
+    groups: dict[str, list[Line]] = {"": []}
     for pair in view.numbers:
-        groups.setdefault(pair.portion, []).append(_number_line(pair, units))
+        line = _number_line(pair, units)
+        if line not in groups[""]:  # a portion that is as strong as the wort needs no line for it
+            groups.setdefault(pair.portion, []).append(line)
     return [(portion or "The wort", lines) for portion, lines in groups.items()]
 
 

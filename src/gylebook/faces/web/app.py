@@ -14,7 +14,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from gylebook.errors import BookProblem, GylebookError, Refused
 from gylebook.faces.web.desk import Desk
 from gylebook.faces.web.guard import LOCAL_NAMES, Guard
-from gylebook.faces.web.pages import choosing, pairing, start
+from gylebook.faces.web.pages import adapt, choosing, pairing, receive, start
 from gylebook.faces.web.rendering import STATIC, page, static_url
 
 KEEP = "public, max-age=31536000, immutable"
@@ -32,7 +32,7 @@ def make_app(desk: Desk) -> FastAPI:
     app.state.desk = desk
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
-    for part in (start, choosing, pairing):
+    for part in (start, choosing, pairing, receive, adapt):
         app.include_router(part.router, include_in_schema=False)
     app.add_api_route("/static/{digest}/{name}", static, methods=["GET"], include_in_schema=False)
     app.add_exception_handler(GylebookError, _said)
