@@ -322,14 +322,15 @@ def _shares(asked: Plan, parts: Mapping[str, _Part]) -> dict[str, float | None]:
 
 
 def _packs(yeast: Yeast, before: PortionOfBeer, times: float, flask_l: Mapping[str, float]) -> float:
-    """Whole packs that pitch as much a litre as before, or what is needed where it was more."""
+    """Whole packs: as many a litre as before, or what is needed where that cannot be whole."""
     if yeast.form == "slurry":
         return yeast.packs * times
     if yeast.starter is not None:
         larger = flask_l.get(yeast.starter, 0.0) * times / COMFORTABLE_L
         return yeast.packs if larger <= 1.0 else float(math.ceil(yeast.packs * larger - NEARLY))
     needed = min(before.pitched, 1.0) * before.packs_needed * times
-    return float(max(math.ceil(needed - NEARLY), 1))
+    as_before = math.floor(yeast.packs * times + NEARLY)
+    return float(max(as_before, math.ceil(needed - NEARLY), 1))
 
 
 def _tea(tea: Tea, times: float) -> Tea:
