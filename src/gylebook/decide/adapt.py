@@ -30,6 +30,7 @@ Tea = TypeVar("Tea", GrainTea, HopTea)
 
 LATE_MIN = 15.0  # of boil left: what is added later is there for its aroma; common practice
 COMFORTABLE_L = 4.0  # of starter; a larger one is made from more packs; common practice
+TASTELESS_IBU = 0.05  # of an addition that brings no bitterness to speak of; judgement
 NEARLY = 0.05  # of a pack, for which no further one is opened; judgement
 MET = 1e-3  # relative: an aim that was met so closely stays as it was typed
 DARK = ("caramel", "roast")
@@ -236,7 +237,7 @@ def _hops(
 ) -> tuple[tuple[Hop, ...], bool]:
     """Bittering additions open by their part of the bitterness, others by the litre; whether any is open."""
     brings = dict(beer.hop_ibu)
-    bitter = [hop for hop in hops if hop.use != "dry" and brings.get(hop.key, 0.0) > 0.0]
+    bitter = [hop for hop in hops if hop.use != "dry" and brings.get(hop.key, 0.0) > TASTELESS_IBU]
     early = [hop for hop in bitter if not is_late(hop)]
     if not wish.aroma:
         opened = bitter

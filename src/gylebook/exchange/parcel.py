@@ -148,6 +148,10 @@ def _refuse_strange_parts(parcel: Parcel, where: str) -> None:
     if without or (solved.grist and not sum(grain.mass_kg or 0.0 for grain in solved.grist)):
         understood = f"no mass for {', '.join(without) or 'the grist'}"
         problems.append(Problem(f"{where}, amounts", understood, "every amount is given there."))
+    if solved.grist and not solved.liquor.mash_l:
+        problems.append(
+            Problem(f"{where}, amounts", "no liquor for the mash", "every amount is given there.")
+        )
     if problems:
         raise Refused(problems)
 
