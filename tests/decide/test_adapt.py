@@ -132,6 +132,13 @@ def test_a_plan_whose_amounts_are_all_given_is_carried_by_what_it_makes():
         {"liquor": Liquor(kettle_l=3.0), "bitterness_by": "kinetics"},
         {"portions": (portion("one", 0.7, top_up_l=1.5), portion("two", 0.3))},
         {"kind": "full volume"},
+        {"kind": "poured rinse", "aims": replace(AIMS, odds=0.75)},
+        {
+            "grist": (grain(), grain("amber", 0.6)),
+            "liquor": Liquor(mash_l=21.0, rinse_l=20.0),
+            "aims": Aims(),
+            "hops": (hop(), hop("late", 0.02, minutes=10.0)),
+        },
     ],
 )
 def test_there_and_back_is_the_first_plan_again(extra):
@@ -156,6 +163,26 @@ def test_on_ones_own_gear_twice_as_much_is_twice_what_acts_by_the_litre():
     # What is lost once, whatever the size, is not doubled.
     assert 1.8 < solved.grist[0].mass_kg / before.plan.grist[0].mass_kg < 2.0
     assert [p.fermenter for p in solved.portions] == ["one", "two"]
+
+
+def test_a_mash_stays_as_thick_as_it_was_typed():
+    typed = plan(liquor=Liquor(mash_l=20.0, rinse_l=21.0))
+
+    solved = carried(typed, litres=20.0).outlook.plan
+
+    assert solved.liquor.mash_l / sum(g.mass_kg for g in solved.grist) == pytest.approx(20.0 / 7.0, rel=1e-3)
+
+
+def test_a_mash_gives_up_its_thickness_where_only_another_fits():
+    typed = plan(liquor=Liquor(mash_l=40.0, rinse_l=6.0))
+    low = replace(HALL, vessels={**HALL.vessels, "kettle": replace(HALL.vessels["kettle"], capacity_l=36.0)})
+
+    found = carried(typed, onto=low, litres=25.0)
+
+    brims = [limit for limit in found.outlook.limits if limit.name in ("mash brim", "rinse vessel brim")]
+    assert all(limit.odds_kept >= 0.9 for limit in brims)
+    solved = found.outlook.plan
+    assert solved.liquor.mash_l / sum(g.mass_kg for g in solved.grist) < 0.95 * 40.0 / 7.0
 
 
 def test_late_hops_keep_their_grams_a_litre_and_early_ones_their_part():

@@ -64,12 +64,13 @@ class Carried:
 class Wish:
     """How a beer is to be carried over.
 
-    `volume_l` is as much as is wanted, the beer's own where None.  Dark malts have `dark_times` their share
-    of the grist; late hops keep their `aroma` while any other brings bitterness; `extract_times` moves what
-    is weighed for a wort without grain.
+    `volume_l` is as much as is wanted, the beer's own where None; with a `mash_l` the rinse alone is solved.
+    Dark malts have `dark_times` their share of the grist; late hops keep their `aroma` while any other brings
+    bitterness; `extract_times` moves what is weighed for a wort without grain.
     """
 
     volume_l: float | None = None
+    mash_l: float | None = None
     dark_times: float = 1.0
     aroma: bool = True
     extract_times: float = 1.0
@@ -90,7 +91,7 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
         asked,
         aims=_aims(beer, asked.aims, onto, volume_l, bitter),
         process=process,
-        liquor=_liquor(beer, asked.liquor, onto, process, scale, notes),
+        liquor=replace(_liquor(beer, asked.liquor, onto, process, scale, notes), mash_l=wish.mash_l),
         grist=_grist(solved.grist, wish.dark_times),
         hops=hops,
         additions=_additions(solved, scale, wish),

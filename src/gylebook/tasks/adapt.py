@@ -4,8 +4,8 @@ In:  an outlook of the plan where it comes from, or a parcel from another brewer
 Out: `Adapted`: what it was there, the outlook here, and what could not be kept.
 
 Idea: `decide.adapt` opens the amounts, `look_ahead` solves them on the other brewery as it solves any plan;
-what is left here are the two things that are no amount of the solver's: the share of dark malts that keeps a
-colour, and how much extract a wort without grain takes.
+what is left here are the three things that are no amount of the solver's: liquor for a mash as thick as it
+was, the share of dark malts that keeps a colour, and how much extract a wort without grain takes.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.adapt import DARK, Carried, Note, Wish, carry_over, is_late
 from gylebook.decide.hops import bitterness_of_each
-from gylebook.errors import Problem, Refused
+from gylebook.decide.openings import RINSING
+from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.figures.draws import Summary
 from gylebook.gyle.liquor import knows_water
 from gylebook.gyle.pitch import pitches, viable_cells
@@ -43,7 +44,8 @@ OF_A_PORTION = ("volume_l", "og", "fg", "abv", "ibu", "colour_srm", "packaged_l"
 LEAST_TIMES, MOST_TIMES = 0.02, 50.0  # the beer's own volume
 MOST_DARK = 0.5  # of the grist, whatever the colour
 ROUNDS = 4  # of solving anew, each some ten times closer
-SAME = 1e-3  # relative
+SAME, AS_THICK = 1e-3, 2e-4  # relative
+SPLIT = ("mash brim", "mash thickness", "rinse vessel brim")  # limits that another split may keep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +168,36 @@ def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | 
 
 
 def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
+    """Carried over and solved, the mash as thick as it was unless only another thickness fits the vessels."""
+    opened = _solved(before, onto, wish, draws, seed)
+    mashed, rinsed = before.solved.liquor.mash_l, before.solved.liquor.rinse_l
+    if not (before.solved.grist and mashed and rinsed and opened[0].plan.process.kind in RINSING):
+        return opened
+    wanted = mashed / _grist_kg(before.solved)
+    found = opened
+    try:
+        for _ in range(ROUNDS):
+            plan = found[1].plan
+            if abs((plan.liquor.mash_l or 0.0) / _grist_kg(plan) / wanted - 1.0) < AS_THICK:
+                break
+            wish = replace(wish, mash_l=wanted * _grist_kg(plan))
+            found = _solved(before, onto, wish, draws, seed)
+    except NotConverged:
+        return opened
+    return opened if _fits(opened[1]) and not _fits(found[1]) else found
+
+
+def _grist_kg(plan: Plan) -> float:
+    return sum(grain.mass_kg or 0.0 for grain in plan.grist)
+
+
+def _fits(outlook: Outlook) -> bool:
+    """Whether mash and rinse fit their vessels."""
+    odds = outlook.plan.aims.odds
+    return all(limit.odds_kept >= odds for limit in outlook.limits if limit.name in SPLIT)
+
+
+def _solved(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
     """Carried over and solved; where late hops alone are too bitter there, all hops give way alike."""
     carried = carry_over(before.beer, before.asked, before.solved, onto, wish)
     try:
@@ -173,7 +205,7 @@ def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) ->
     except Refused as refused:
         if not wish.aroma or all(problem.where != "aims.bitterness" for problem in refused.problems):
             raise
-        return _looked(before, onto, replace(wish, aroma=False), draws, seed)
+        return _solved(before, onto, replace(wish, aroma=False), draws, seed)
 
 
 def _with_extract(
@@ -199,7 +231,7 @@ def _with_colour(
     """The share of dark malts that brings about the colour, by secants; as it was where there are none."""
     grist = before.solved.grist
     dark = sum(grain.mass_kg or 0.0 for grain in grist if grain.kind in DARK)
-    most_times = MOST_DARK * sum(grain.mass_kg or 0.0 for grain in grist) / (dark or 1.0)
+    most_times = MOST_DARK * _grist_kg(before.solved) / (dark or 1.0)
 
     def off(outlook: Outlook) -> float:
         return outlook.numbers["colour_srm"].median / before.beer.colour_srm - 1.0
