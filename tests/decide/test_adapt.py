@@ -3,95 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import permutations
-from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from example_gyles import brewery, grain, hop, plan, portion, sugar, water, watered, yeast
-from gylebook.brewery.gear import Bag, Chiller, Fermenter, Vessel
-from gylebook.brewery.ingredients import HopTea, Starter
-from gylebook.brewery.plan import Aims, Blend, Liquor, Package, Plan, Stand
-from gylebook.brewery.site import Brewery, HouseFigure
-from gylebook.brewery.water import IonAim
-from gylebook.decide.housing import housed
+from carried_beers import (
+    AIMS,
+    DRAWS,
+    HALL,
+    HOPS,
+    SHED,
+    amounts,
+    at_odds,
+    back,
+    carried,
+    forward,
+    middle,
+    wanted,
+)
+from example_gyles import grain, hop, plan, portion, sugar, water, watered
+from gylebook.brewery.gear import Fermenter
+from gylebook.brewery.plan import Aims, Liquor, Stand
+from gylebook.brewery.site import HouseFigure
+from gylebook.brewery.water import IonAim, Water
 from gylebook.errors import NotConverged, OutsideValidity, Refused
-from gylebook.gyle.forecast import Model
-from gylebook.gyle.names import Named
-from gylebook.tasks.adapt import Adapted, adapt, brewed_of
+from gylebook.tasks.adapt import adapt, brewed_of
 from gylebook.tasks.outlook import look_ahead
 from gyles_at_random import plans
-
-DRAWS = 400
-SHED = brewery()
-# Another house: it boils harder, loses more after the boil, its grain gives less and its tap is colder.
-HALL = replace(
-    brewery(
-        chiller=Chiller(kind="counterflow", area_m2=0.3, tap_c=9.0),
-        bag=Bag(mass_kg=0.5),
-        fermenters={
-            key: Fermenter(key=key, name=key, capacity_l=litres)
-            for key, litres in {"oak": 40.0, "ash": 28.0, "elm": 28.0}.items()
-        },
-        altitude_m=900.0,
-        house={
-            "boil_off_l_per_h": HouseFigure(level=7.0, scatter=0.4),
-            "retained_l_per_kg": HouseFigure(level=1.3, scatter=0.1),
-        },
-    ),
-    name="hall",
-)
-AIMS = Aims(volume_l=30.0, plato=12.5, bitterness_ibu=25.0)
-SHARES = (grain(mass_kg=None, share=0.9), grain("amber", None, share=0.1, kind="caramel"))
-HOPS = (hop(mass_kg=None, bitterness_share=0.8), hop("late", None, minutes=10.0, bitterness_share=0.2))
-
-
-def wanted(**other: Any) -> Plan:
-    """A plan of which everything is open that can be."""
-    usual: dict[str, Any] = {"aims": AIMS, "liquor": Liquor(), "grist": SHARES, "hops": HOPS}
-    kind = other.pop("kind", "dunk rinse")
-    return plan(kind, **{**usual, **other})
-
-
-def carried(a_plan: Plan, onto: Brewery = HALL, at: Brewery = SHED, **wish: Any) -> Adapted:
-    return adapt(brewed_of(look_ahead(a_plan, at, draws=DRAWS)), onto, draws=DRAWS, **wish)
-
-
-def back(there: Adapted, to: Brewery = SHED, **wish: Any) -> Adapted:
-    return adapt(brewed_of(there.outlook), to, draws=DRAWS, **wish)
-
-
-def forward(adapted: Adapted) -> Named:
-    """What the forward run makes of the adapted plan, run anew."""
-    found = adapted.outlook
-    return Model(found.plan, found.brewery).forecast(found.prior)
-
-
-def middle(numbers: Named, name: str) -> float:
-    return float(np.median(numbers[name]))
-
-
-def at_odds(numbers: Named, a_plan: Plan) -> float:
-    return float(np.quantile(numbers["fermenters.volume_l"], 1.0 - a_plan.aims.odds))
-
-
-def amounts(a_plan: Plan) -> list[float]:
-    """Every amount of a solved plan."""
-    liquor = a_plan.liquor
-    return [
-        *(g.mass_kg or 0.0 for g in a_plan.grist),
-        liquor.mash_l or 0.0,
-        liquor.rinse_l or 0.0,
-        liquor.kettle_l,
-        *(h.mass_kg or 0.0 for h in a_plan.hops),
-        *(a.mass_kg for a in a_plan.additions),
-        *(s.volume_l or 0.0 for s in a_plan.starters),
-        *(p.yeast.packs for p in a_plan.portions),
-        *(p.top_up_l for p in a_plan.portions),
-    ]
 
 
 @pytest.mark.parametrize("kind", ["full volume", "dunk rinse", "poured rinse"])
@@ -283,6 +223,20 @@ def test_the_ions_that_a_water_had_of_itself_become_the_wish():
     )
 
 
+def test_a_purer_water_goes_to_one_that_is_too_hard():
+    wish = Liquor(ions=(IonAim(ion="calcium", mg_per_l=45.0), IonAim(ion="sulphate", mg_per_l=20.0)))
+    flinty = water(alkalinity=230.0, calcium=160.0)
+    with_membrane = watered(flinty, Water(key="ro", name="membrane", membrane_of=flinty.key), on=HALL)
+
+    hard = carried(wanted(liquor=wish), onto=watered(flinty, on=HALL), at=watered(SOFT, on=SHED))
+    diluted = carried(wanted(liquor=wish), onto=with_membrane, at=watered(SOFT, on=SHED))
+
+    calcium = [float(np.median(x.outlook.liquor.mash.solution.calcium)) * 40.078 for x in (hard, diluted)]
+    assert calcium[0] > 120.0
+    assert calcium[1] == pytest.approx(45.0, abs=12.0)
+    assert dict(diluted.outlook.plan.liquor.waters)["ro"] > 0.5
+
+
 def test_without_a_water_there_the_wishes_fall_away_and_it_is_said():
     wish = Liquor(ions=(IonAim(ion="calcium", mg_per_l=90.0),), rinse_alkalinity=1.0)
     given = wanted(aims=replace(AIMS, mash_ph=5.4), liquor=wish)
@@ -294,135 +248,10 @@ def test_without_a_water_there_the_wishes_fall_away_and_it_is_said():
     assert "no water" in [note.kind for note in found.notes]
 
 
-# gear -------------------------------------------------------------------------------------------------------
-
-
-def test_a_way_that_the_gear_lacks_becomes_the_nearest():
-    potless = replace(HALL, rinse=None)
-    tun = Vessel(key="tun", name="tun", capacity_l=60.0, mass_kg=6.0)
-    tuned = replace(SHED, vessels={**SHED.vessels, "tun": tun}, tun="tun")
-
-    dunked = carried(wanted(kind="dunk rinse"), onto=potless)
-    flown = carried(wanted(kind="fly rinse", drain="tun"), at=tuned)
-
-    assert dunked.outlook.plan.process.kind == "poured rinse"
-    assert flown.outlook.plan.process.kind == "poured rinse"
-    assert flown.outlook.plan.process.drain == "hung"
-    assert [(n.kind, n.why) for n in flown.notes if n.kind in ("way", "drain")] == [
-        ("way", "tun"),
-        ("drain", "tun"),
-    ]
-
-
-def test_a_portion_too_large_for_any_fermenter_is_made_smaller_and_the_others_stay():
-    given = wanted(portions=(portion("one", 0.7), portion("two", 0.3)))
-    small = replace(
-        HALL,
-        fermenters={
-            "keg": Fermenter(key="keg", name="keg", capacity_l=20.0),
-            "jug": Fermenter(key="jug", name="jug", capacity_l=13.0),
-        },
-    )
-
-    found = carried(given, onto=small)
-
-    there = forward(found)
-    (note,) = (note for note in found.notes if note.kind == "portion smaller")
-    assert (note.of, note.why) == ("one", "keg")
-    assert middle(there, "portion.one.volume_l") == pytest.approx(note.after, rel=0.03)
-    before = look_ahead(given, SHED, draws=DRAWS).numbers["portion.two.volume_l"].median
-    assert middle(there, "portion.two.volume_l") == pytest.approx(before, rel=0.03)
-    head_room = [limit for limit in found.outlook.limits if limit.name == "head room"]
-    assert min(limit.odds_kept for limit in head_room) > 0.75
-
-
-def test_a_portion_without_a_fermenter_is_left_out_with_all_that_is_its_own():
-    given = wanted(
-        portions=(portion("one", 0.5), portion("two", 0.3), portion("three", 0.2)),
-        hops=(*HOPS, hop("dry", 0.03, use="dry", portion="three", minutes=4.0)),
-        additions=(sugar(at="three", mass_kg=0.1),),
-        hop_teas=(
-            HopTea(
-                key="t",
-                variety="x",
-                at="three",
-                mass_kg=0.01,
-                water_l=0.5,
-                minutes=10.0,
-                alpha=0.05,
-                alpha_scatter=0.005,
-            ),
-        ),
-        blends=(Blend(key="b", name="b", parts=(("one", 0.5), ("three", 0.5)), package=Package(kind="keg")),),
-    )
-    two = replace(HALL, fermenters={k: HALL.fermenters[k] for k in ("oak", "ash")})
-
-    found = carried(given, onto=two)
-
-    solved = found.outlook.plan
-    assert [p.key for p in solved.portions] == ["one", "two"]
-    assert [(n.kind, n.of) for n in found.notes if n.kind == "portion left out"] == [
-        ("portion left out", "three")
-    ]
-    assert [h.key for h in solved.hops] == ["bitter", "late"]
-    assert (solved.additions, solved.hop_teas) == ((), ())
-    assert solved.blends[0].parts == (("one", 0.5),)
-    assert solved.aims.volume_l == pytest.approx(0.8 * 30.0, rel=0.02)
-    assert sum(p.share for p in solved.portions) == pytest.approx(1.0)
-
-
-def test_packs_are_opened_whole_and_by_need():
-    lean = yeast(packs=1.0, cells_billion=180.0)
-    given = wanted(
-        portions=(portion("one", 0.5, yeast=lean), portion("two", 0.5, yeast=replace(lean, packs=3.0)))
-    )
-
-    half, twice = carried(given, litres=8.0), carried(given, SHED, times=1.6)
-
-    # 16 L at 12.5 °P want 150 billion cells: one pack that is not quite fresh.
-    assert [p.yeast.packs for p in half.outlook.plan.portions] == [1.0, 1.0]
-    assert [p.yeast.packs for p in twice.outlook.plan.portions] == [2.0, 4.0]
-
-
-def test_a_starter_is_solved_for_what_is_needed_there():
-    shared = yeast(form="liquid", packs=1.0, cells_billion=100.0, starter="flask")
-    given = wanted(
-        portions=(portion("one", 1.0, yeast=shared),),
-        starters=(Starter(key="flask", kind="stirred", volume_l=5.0),),
-        aims=replace(AIMS, volume_l=20.0),
-    )
-    small, large = (carried(given, SHED, times=times).outlook.plan for times in (0.3, 1.0))
-
-    assert small.starters[0].volume_l < large.starters[0].volume_l < 5.0
-
-
 @pytest.mark.parametrize("wish", [{"litres": 0.1}, {"litres": 4000.0}, {"litres": 20.0, "times": 2.0}])
 def test_a_size_that_nobody_means_is_refused(wish):
     with pytest.raises(Refused, match=r"volume: .* L; from 0\.6 L to|--times: was given with --litres"):
         carried(wanted(), **wish)
-
-
-@given(
-    needed=st.lists(st.floats(1.0, 40.0), min_size=1, max_size=5),
-    sizes=st.lists(st.floats(1.0, 40.0), min_size=1, max_size=5),
-)
-def test_all_portions_are_housed_wherever_all_can_be(needed, sizes):
-    portions = {f"p{n}": litres for n, litres in enumerate(needed)}
-    fermenters = {f"f{n}": Fermenter(key=f"f{n}", name="f", capacity_l=size) for n, size in enumerate(sizes)}
-    wished = {key: f"f{n}" for n, key in enumerate(portions)}
-
-    found = housed(portions, wished, fermenters)
-
-    assert len(set(found.values())) == len(found) == min(len(needed), len(sizes))
-    possible = any(
-        all(size >= litres for size, litres in zip(order, needed, strict=False))
-        for order in permutations(sizes)
-        if len(sizes) >= len(needed)
-    )
-    fits = all(
-        fermenters[found[key]].capacity_l >= litres for key, litres in portions.items() if key in found
-    )
-    assert (fits and len(found) == len(needed)) == possible
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])

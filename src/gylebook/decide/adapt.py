@@ -66,7 +66,8 @@ class Wish:
 
     `volume_l` is as much as is wanted, the beer's own where None; with a `mash_l` the rinse alone is solved.
     Dark malts have `dark_times` their share of the grist; late hops keep their `aroma` while any other brings
-    bitterness; `extract_times` moves what is weighed for a wort without grain.
+    bitterness; `extract_times` moves what is weighed for a wort without grain.  The most of a portion is
+    `swing` times what it was before; a `purer` water of the brewery goes to its own, as far as ions ask.
     """
 
     volume_l: float | None = None
@@ -74,13 +75,15 @@ class Wish:
     dark_times: float = 1.0
     aroma: bool = True
     extract_times: float = 1.0
+    swing: float = 1.0
+    purer: str | None = None
 
 
 def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish) -> Carried:
     """The plan of this beer for another brewery, its amounts open."""
     notes: list[Note] = []
     times = (wish.volume_l or beer.volume_l) / beer.volume_l
-    parts = _housed(beer, asked, onto, times, notes)
+    parts = _housed(beer, asked, onto, times, wish.swing, notes)
     whole = sum(one.volume_l for one in beer.portions)
     kept = sum(one.volume_l * parts[one.key].times for one in beer.portions if one.key in parts)
     volume_l = beer.volume_l * kept / whole
@@ -91,7 +94,7 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
         asked,
         aims=_aims(beer, asked.aims, onto, volume_l, bitter),
         process=process,
-        liquor=replace(_liquor(beer, asked.liquor, onto, process, scale, notes), mash_l=wish.mash_l),
+        liquor=_liquor(beer, asked.liquor, onto, process, scale, wish, notes),
         grist=_grist(solved.grist, wish.dark_times),
         hops=hops,
         additions=_additions(solved, scale, wish),
@@ -124,10 +127,12 @@ class _Part:
     times: float
 
 
-def _housed(beer: Beer, asked: Plan, onto: Brewery, times: float, notes: list[Note]) -> dict[str, _Part]:
+def _housed(
+    beer: Beer, asked: Plan, onto: Brewery, times: float, swing: float, notes: list[Note]
+) -> dict[str, _Part]:
     """A fermenter for each portion; one too large for any is made smaller, one without any left out."""
     of_beer = {one.key: one for one in beer.portions}
-    to_brim = {p.key: of_beer[p.key].most_l * times * (1.0 + _room(p)) for p in asked.portions}
+    to_brim = {p.key: of_beer[p.key].most_l * swing * times * (1.0 + _room(p)) for p in asked.portions}
     found = housed(to_brim, {p.key: p.fermenter for p in asked.portions}, onto.fermenters)
     parts = {}
     for portion in asked.portions:
@@ -189,10 +194,16 @@ def _process(process: Process, onto: Brewery, notes: list[Note]) -> Process:
 
 
 def _liquor(
-    beer: Beer, liquor: Liquor, onto: Brewery, process: Process, scale: _Scale, notes: list[Note]
+    beer: Beer,
+    liquor: Liquor,
+    onto: Brewery,
+    process: Process,
+    scale: _Scale,
+    wish: Wish,
+    notes: list[Note],
 ) -> Liquor:
     """Nothing measured out; wishes as they were, or what the liquor came to where there were none."""
-    opened = replace(liquor, mash_l=None, rinse_l=None, kettle_l=liquor.kettle_l * scale.all)
+    opened = replace(liquor, mash_l=wish.mash_l, rinse_l=None, kettle_l=liquor.kettle_l * scale.all)
     rinses = process.kind in RINSING
     if not onto.waters:
         if beer.ions or liquor.ions or liquor.doses:
@@ -204,7 +215,7 @@ def _liquor(
     waters = liquor.waters if all(key in onto.waters for key, _ in liquor.waters) else ()
     if not waters and onto.water is None:
         waters = ((next(iter(onto.waters)), 1.0),)
-    purer = liquor.diluted_with if liquor.diluted_with in onto.waters else None
+    purer = liquor.diluted_with if liquor.diluted_with in onto.waters else wish.purer
     return replace(
         opened,
         waters=waters,

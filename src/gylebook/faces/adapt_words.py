@@ -25,6 +25,7 @@ ALL_MATCHED = "Nothing: all that makes this beer is matched."
 PARTS = {
     "grist": "Grist",
     "liquor": "Liquor",
+    "waters": "Of which waters",
     "doses": "Into the liquor",
     "hops": "Hops",
     "additions": "Sugars and the rest",

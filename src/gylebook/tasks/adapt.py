@@ -170,6 +170,9 @@ def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | 
 def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
     """Carried over and solved, the mash as thick as it was unless only another thickness fits the vessels."""
     opened = _solved(before, onto, wish, draws, seed)
+    bettered = _bettered(wish, onto, *opened)
+    if bettered != wish:
+        wish, opened = bettered, _solved(before, onto, bettered, draws, seed)
     mashed, rinsed = before.solved.liquor.mash_l, before.solved.liquor.rinse_l
     if not (before.solved.grist and mashed and rinsed and opened[0].plan.process.kind in RINSING):
         return opened
@@ -185,6 +188,31 @@ def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) ->
     except NotConverged:
         return opened
     return opened if _fits(opened[1]) and not _fits(found[1]) else found
+
+
+def _bettered(wish: Wish, onto: Brewery, carried: Carried, outlook: Outlook) -> Wish:
+    """A wish that reckons with what the forecast there shows: how full fermenters get, what salts leave."""
+    if any(note.kind == "portion smaller" for note in carried.notes):
+        wish = replace(wish, swing=wish.swing * _swing(outlook))
+    membranes = [water.key for water in onto.waters.values() if water.membrane_of]
+    if membranes and carried.plan.liquor.diluted_with is None and not carried.plan.liquor.waters:
+        found = liquor_view(outlook)
+        outside = [ion for liquor in found.liquors[1:] for ion in liquor.outside] if found else []
+        if any(ion.why == "in the water" for ion in outside) and membranes[0] != onto.water:
+            wish = replace(wish, purer=membranes[0])
+    return wish
+
+
+def _swing(outlook: Outlook) -> float:
+    """How many times its head room allows a portion reaches, the fullest of them; 1 where all keep theirs."""
+    most = 1.0
+    for limit in outlook.limits:
+        if limit.name == "head room":
+            reaches = outlook.draws[f"portion.{limit.portion}.volume_l"]
+            allowed = float(np.median(limit.margin + reaches))
+            sure = float(np.quantile(limit.margin, 1.0 - outlook.plan.aims.odds))
+            most = max(most, (allowed - sure) / allowed)
+    return most
 
 
 def _grist_kg(plan: Plan) -> float:

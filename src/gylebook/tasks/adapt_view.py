@@ -32,8 +32,8 @@ PH_APART = 0.05
 class AmountPair:
     """One amount there and here, in base units of `dimension`; None where there is none on that side.
 
-    `part` is grist, liquor, doses, hops, additions, teas, starters or yeast; `use` and `minutes` tell where
-    it goes and when.  What stays the same of it is told beside it in `per`: its share, g/L or L/kg.
+    `part` is grist, liquor, waters, doses, hops, additions, teas, starters or yeast; `use` and `minutes` tell
+    where it goes and when.  What stays the same of it is told beside it in `per`: its share, g/L or L/kg.
     """
 
     part: str
@@ -130,6 +130,7 @@ def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
     for old, new in _paired(before.grist, after.grist):
         yield _pair("grist", old, new, "name", "mass", per="share", over=whole)
     yield from _liquor(before, after, whole)
+    yield from _waters(before, after)
     yield from _doses(before, after)
     for old, new in _paired(before.hops, after.hops):
         yield _pair(
@@ -217,6 +218,13 @@ def _liquor(before: Plan, after: Plan, whole: tuple[float, ...]) -> Iterator[Amo
     ):
         if was is not None or now is not None:
             yield AmountPair(part="liquor", what=what, dimension="volume", before=was, after=now)
+
+
+def _waters(before: Plan, after: Plan) -> Iterator[AmountPair]:
+    """Waters by their keys, where more than one is drawn."""
+    old, new = dict(before.liquor.waters), dict(after.liquor.waters)
+    for key in dict.fromkeys((*old, *new)) if max(len(old), len(new)) > 1 else ():
+        yield AmountPair(part="waters", what=key, dimension="share", before=old.get(key), after=new.get(key))
 
 
 def _doses(before: Plan, after: Plan) -> Iterator[AmountPair]:
