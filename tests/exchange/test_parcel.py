@@ -26,6 +26,7 @@ SOLVED = replace(
 )
 BEER = Beer(
     volume_l=34.0,
+    kettle_l=38.0,
     plato=12.86,
     ibu=28.0,
     colour_srm=8.8,

@@ -31,12 +31,14 @@ class PortionOfBeer:
 class Beer:
     """What must stay the same.  `volume_l` is reached with the plan's odds, all else is the middle.
 
+    `kettle_l` is the wort as its boil ends, some of which stays behind and takes along what went into it.
     `ions` are those of the mash liquor as it was treated [mg/L], none where the water was not known; so is
     `mash_ph` then.  `hop_ibu` is what each addition brings by itself, `late_ibu` what all late ones bring
     by the kinetics while the wort cools in `chill_min`.
     """
 
     volume_l: float
+    kettle_l: float
     plato: float
     ibu: float
     colour_srm: float

@@ -7,7 +7,7 @@ Out: `Carried`: a plan for that brewery with its amounts left open, and `Note`s 
 Idea: nothing is converted.  Gravity, shares of the grist, bitterness and each hop's part in it, ions, mash
 pH, rests and pitch rate become aims; grain, liquor, bittering hops, doses and starters are then solved by the
 same forward run as for any plan, with the other brewery's own figures.  What acts by its amount in the glass
-(late and dry hops, sugars, teas, nutrients) goes by the litre.
+(late and dry hops, sugars, teas, nutrients) goes by the litre of the wort that it goes into.
 """
 
 from __future__ import annotations
@@ -65,6 +65,7 @@ class Wish:
     """How a beer is to be carried over.
 
     `volume_l` is as much as is wanted, the beer's own where None; with a `mash_l` the rinse alone is solved.
+    There is `kettle_times` as much wort when the boil ends, as much as in the fermenters where that is None.
     Dark malts have `dark_times` their share of the grist; late hops keep their `aroma` while any other brings
     bitterness; `extract_times` moves what is weighed for a wort without grain.  The most of a portion is
     `swing` times what it was before; a `purer` water of the brewery goes to its own, as far as ions ask.
@@ -72,6 +73,7 @@ class Wish:
 
     volume_l: float | None = None
     mash_l: float | None = None
+    kettle_times: float | None = None
     dark_times: float = 1.0
     aroma: bool = True
     extract_times: float = 1.0
@@ -87,7 +89,11 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
     whole = sum(one.volume_l for one in beer.portions)
     kept = sum(one.volume_l * parts[one.key].times for one in beer.portions if one.key in parts)
     volume_l = beer.volume_l * kept / whole
-    scale = _Scale(all=volume_l / beer.volume_l, of={key: part.times for key, part in parts.items()})
+    scale = _Scale(
+        all=volume_l / beer.volume_l,
+        kettle=wish.kettle_times or volume_l / beer.volume_l,
+        of={key: part.times for key, part in parts.items()},
+    )
     process = _process(asked.process, onto, notes)
     hops, bitter = _hops(beer, solved.hops, scale, wish, notes)
     plan = replace(
@@ -109,14 +115,21 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Scale:
-    """How many times as much there is in all, and of each portion that is left."""
+    """How many times as much there is in all fermenters, in the kettle, and of each portion that is left."""
 
     all: float
+    kettle: float
     of: Mapping[str, float]
 
-    def at(self, place: str | None) -> float | None:
-        """Of a portion by its key, of the whole by any other place; None for a portion that is gone."""
-        return self.all if place in (None, "boil", "kettle end") else self.of.get(place or "")
+    def at(self, place: str) -> float | None:
+        """Of the wort that something goes into; None for a portion that is gone."""
+        return self.kettle if place in ("boil", "kettle end") else self.of.get(place)
+
+    def of_hop(self, hop: Hop) -> float | None:
+        """Of the wort or beer that an addition goes into."""
+        if hop.use != "dry":
+            return self.kettle
+        return self.all if hop.portion is None else self.of.get(hop.portion)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,7 +216,7 @@ def _liquor(
     notes: list[Note],
 ) -> Liquor:
     """Nothing measured out; wishes as they were, or what the liquor came to where there were none."""
-    opened = replace(liquor, mash_l=wish.mash_l, rinse_l=None, kettle_l=liquor.kettle_l * scale.all)
+    opened = replace(liquor, mash_l=wish.mash_l, rinse_l=None, kettle_l=liquor.kettle_l * scale.kettle)
     rinses = process.kind in RINSING
     if not onto.waters:
         if beer.ions or liquor.ions or liquor.doses:
@@ -224,7 +237,7 @@ def _liquor(
         rinse_ions=liquor.rinse_ions if rinses else (),
         rinse_alkalinity=liquor.rinse_alkalinity if rinses else None,
         doses=tuple(
-            replace(dose, amount=dose.amount * scale.all) for dose in liquor.doses if dose.into == "kettle"
+            replace(dose, amount=dose.amount * scale.kettle) for dose in liquor.doses if dose.into == "kettle"
         ),
     )
 
@@ -262,7 +275,7 @@ def _hops(
     shares = {hop.key: brings[hop.key] / whole for hop in opened}
     out = []
     for hop in hops:
-        times = scale.at(hop.portion)
+        times = scale.of_hop(hop)
         if hop.key in shares:
             out.append(replace(hop, mass_kg=None, bitterness_share=shares[hop.key]))
         elif times is not None:
@@ -276,12 +289,14 @@ def is_late(hop: Hop) -> bool:
 
 
 def _additions(solved: Plan, scale: _Scale, wish: Wish) -> tuple[Addition, ...]:
+    """By the litre of what they go into; extract that makes the wort by what that wort takes of it."""
     out = []
     for one in solved.additions:
         times = scale.at(one.at)
+        if one.extract and not solved.grist and one.at in ("boil", "kettle end"):
+            times = scale.all * wish.extract_times
         if times is not None:
-            more = wish.extract_times if one.extract and one.at in ("boil", "kettle end") else 1.0
-            out.append(replace(one, mass_kg=one.mass_kg * times * more))
+            out.append(replace(one, mass_kg=one.mass_kg * times))
     return tuple(out)
 
 
@@ -358,3 +373,13 @@ def _blends(blends: tuple[Blend, ...], scale: _Scale) -> list[Blend]:
         if parts:
             out.append(replace(blend, parts=parts))
     return out
+
+
+def goes_by_kettle(plan: Plan) -> bool:
+    """Whether anything in a carried plan goes by the litre of wort in the kettle."""
+    return (
+        plan.liquor.kettle_l > 0.0
+        or any(dose.into == "kettle" for dose in plan.liquor.doses)
+        or any(hop.use != "dry" and hop.mass_kg is not None for hop in plan.hops)
+        or any(one.at in ("boil", "kettle end") for one in plan.additions)
+    )

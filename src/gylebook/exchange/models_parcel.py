@@ -45,6 +45,7 @@ class BeerTable(Table):
     """What must stay the same wherever it is brewed."""
 
     volume_l: Litres = Field(description="litres into all fermenters, reached at the odds the plan asks for")
+    kettle_l: Litres = Field(description="litres of wort as its boil ends there")
     plato: Annotated[float, Field(gt=0, le=35)] = Field(description="strength of the wort")
     ibu: Annotated[float, Field(ge=0, le=500)] = Field(description="bitterness from the kettle")
     colour_srm: Annotated[float, Field(gt=0, le=1000)] = Field(description="colour")
@@ -74,6 +75,7 @@ class BeerTable(Table):
         """The beer."""
         return Beer(
             volume_l=self.volume_l,
+            kettle_l=self.kettle_l,
             plato=self.plato,
             ibu=self.ibu,
             colour_srm=self.colour_srm,

@@ -165,6 +165,7 @@ def _content(parcel: Parcel) -> dict[str, Any]:
         content["note"] = parcel.note
     own = {
         "volume_l": beer.volume_l,
+        "kettle_l": beer.kettle_l,
         "plato": beer.plato,
         "ibu": beer.ibu,
         "colour_srm": beer.colour_srm,

@@ -18,7 +18,7 @@ import numpy as np
 from gylebook.brewery.beer import Beer, PortionOfBeer
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.decide.adapt import DARK, Carried, Note, Wish, carry_over, is_late
+from gylebook.decide.adapt import DARK, Carried, Note, Wish, carry_over, goes_by_kettle, is_late
 from gylebook.decide.hops import bitterness_of_each
 from gylebook.decide.openings import RINSING
 from gylebook.errors import NotConverged, Problem, Refused
@@ -44,7 +44,7 @@ OF_A_PORTION = ("volume_l", "og", "fg", "abv", "ibu", "colour_srm", "packaged_l"
 LEAST_TIMES, MOST_TIMES = 0.02, 50.0  # the beer's own volume
 MOST_DARK = 0.5  # of the grist, whatever the colour
 ROUNDS = 4  # of solving anew, each some ten times closer
-SAME, AS_THICK = 1e-3, 2e-4  # relative
+SAME, NEAR = 1e-3, 2e-4  # relative
 SPLIT = ("mash brim", "mash thickness", "rinse vessel brim")  # limits that another split may keep
 
 
@@ -95,6 +95,7 @@ def beer_of(outlook: Outlook) -> Beer:
     mash = next((one for one in found.liquors if one.where == "mash"), None) if found else None
     return Beer(
         volume_l=float(np.quantile(volume, 1.0 - odds)),
+        kettle_l=numbers["kettle.end.volume_l"].median,
         plato=numbers["fermenters.plato"].median,
         ibu=numbers["ibu"].median,
         colour_srm=numbers["colour_srm"].median,
@@ -170,24 +171,37 @@ def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | 
 def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
     """Carried over and solved, the mash as thick as it was unless only another thickness fits the vessels."""
     opened = _solved(before, onto, wish, draws, seed)
-    bettered = _bettered(wish, onto, *opened)
-    if bettered != wish:
-        wish, opened = bettered, _solved(before, onto, bettered, draws, seed)
+    wish = _bettered(wish, onto, *opened)
     mashed, rinsed = before.solved.liquor.mash_l, before.solved.liquor.rinse_l
     if not (before.solved.grist and mashed and rinsed and opened[0].plan.process.kind in RINSING):
-        return opened
-    wanted = mashed / _grist_kg(before.solved)
-    found = opened
+        return _settled(before, onto, wish, None, draws, seed)
     try:
-        for _ in range(ROUNDS):
-            plan = found[1].plan
-            if abs((plan.liquor.mash_l or 0.0) / _grist_kg(plan) / wanted - 1.0) < AS_THICK:
-                break
-            wish = replace(wish, mash_l=wanted * _grist_kg(plan))
-            found = _solved(before, onto, wish, draws, seed)
+        found = _settled(before, onto, wish, mashed / _grist_kg(before.solved), draws, seed)
     except NotConverged:
-        return opened
-    return opened if _fits(opened[1]) and not _fits(found[1]) else found
+        return _settled(before, onto, wish, None, draws, seed)
+    if _fits(found[1]):
+        return found
+    free = _settled(before, onto, wish, None, draws, seed)
+    return free if _fits(free[1]) else found
+
+
+def _settled(
+    before: Brewed, onto: Brewery, wish: Wish, l_per_kg: float | None, draws: int, seed: int
+) -> tuple[Carried, Outlook]:
+    """Solved until what goes by the wort in the kettle fits that wort, and the mash is as thick as wanted."""
+    found = _solved(before, onto, wish, draws, seed)
+    for _ in range(ROUNDS):
+        plan, numbers = found[1].plan, found[1].numbers
+        taken = wish.kettle_times or (plan.aims.volume_l or 0.0) / before.beer.volume_l
+        times = numbers["kettle.end.volume_l"].median / before.beer.kettle_l
+        thick = (plan.liquor.mash_l or 0.0) / _grist_kg(plan) if l_per_kg else None
+        fits_kettle = abs(times / taken - 1.0) < NEAR or not goes_by_kettle(found[0].plan)
+        if fits_kettle and (l_per_kg is None or thick is None or abs(thick / l_per_kg - 1.0) < NEAR):
+            break
+        mash_l = None if l_per_kg is None else l_per_kg * _grist_kg(plan)
+        wish = replace(wish, kettle_times=times, mash_l=mash_l)
+        found = _solved(before, onto, wish, draws, seed)
+    return found
 
 
 def _bettered(wish: Wish, onto: Brewery, carried: Carried, outlook: Outlook) -> Wish:

@@ -122,10 +122,6 @@ def adapted_text(adapted: Adapted) -> str:
 
 def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
     before, after = adapted.before.solved, adapted.outlook.plan
-    litres = (
-        adapted.before.beer.volume_l,
-        after.aims.volume_l or adapted.outlook.numbers["fermenters.volume_l"].median,
-    )
     whole = tuple(sum(grain.mass_kg or 0.0 for grain in plan.grist) or 1.0 for plan in (before, after))
     for old, new in _paired(before.grist, after.grist):
         yield _pair("grist", old, new, "name", "mass", per="share", over=whole)
@@ -134,14 +130,14 @@ def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
     yield from _doses(before, after)
     for old, new in _paired(before.hops, after.hops):
         yield _pair(
-            "hops", old, new, "variety", "mass", per="g/L", over=_by_litre(adapted, old or new, litres)
+            "hops", old, new, "variety", "mass", per="g/L", over=_wort_l(adapted, (old or new).portion or "")
         )
     for old, new in _paired(before.additions, after.additions):
-        yield _pair("additions", old, new, "name", "mass", per="g/L", over=litres)
+        yield _pair("additions", old, new, "name", "mass", per="g/L", over=_wort_l(adapted, (old or new).at))
     for old, new in _paired(before.grain_teas, after.grain_teas):
-        yield _pair("teas", old, new, "name", "mass", per="g/L", over=litres)
+        yield _pair("teas", old, new, "name", "mass", per="g/L", over=_wort_l(adapted, (old or new).at))
     for old, new in _paired(before.hop_teas, after.hop_teas):
-        yield _pair("teas", old, new, "variety", "mass", per="g/L", over=litres)
+        yield _pair("teas", old, new, "variety", "mass", per="g/L", over=_wort_l(adapted, (old or new).at))
     for old, new in _paired(before.starters, after.starters):
         yield AmountPair(
             part="starters",
@@ -191,11 +187,12 @@ def _pair(
     )
 
 
-def _by_litre(adapted: Adapted, hop: Any, litres: tuple[float, float]) -> tuple[float, float]:
-    """Litres that an addition goes into: all of them, or its own portion's."""
-    own = next((one for one in adapted.before.beer.portions if one.key == hop.portion), None)
-    here = adapted.outlook.numbers.get(f"portion.{hop.portion}.volume_l")
-    return litres if own is None or here is None else (own.volume_l, here.median)
+def _wort_l(adapted: Adapted, place: str) -> tuple[float, float]:
+    """Litres on both sides that something goes into: a portion's by its key, else those in the kettle."""
+    numbers, beer = adapted.outlook.numbers, adapted.before.beer
+    own = next((one for one in beer.portions if one.key == place), None)
+    here = numbers.get(f"portion.{place}.volume_l", numbers["kettle.end.volume_l"])
+    return beer.kettle_l if own is None else own.volume_l, here.median
 
 
 def _liquor(before: Plan, after: Plan, whole: tuple[float, ...]) -> Iterator[AmountPair]:
