@@ -1,6 +1,6 @@
 """Hold some days against two samplers, and write what came out into docs/inference.md.
 
-In:  `python tests/docs_inference.py` (some forty minutes; numpyro must be installed).
+In:  `python tests/docs_inference.py` (some twenty minutes; numpyro must be installed).
 Out: the table in docs/inference.md; the same rows for the long test, which holds them to their bounds.
 """
 

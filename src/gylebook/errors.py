@@ -5,7 +5,8 @@
     GylebookError                 anything a brewer can put right
     ├── OutsideValidity           an equation was asked about a state its source does not cover
     ├── Refused                   input that was not understood; carries every problem at once
-    │   └── QuantityRefused       a text that is not the quantity expected there
+    │   ├── QuantityRefused       a text that is not the quantity expected there
+    │   └── AlreadyThere          what was to be written clashes with what the book holds
     ├── BookProblem               the book is missing, damaged, newer, locked or already there
     └── NotConverged              a solver or sampler could not do what it was asked
 
@@ -65,6 +66,10 @@ class QuantityRefused(Refused):
     def __init__(self, text: str, understood: str, accepted: str, where: str = "") -> None:
         self.text = text
         super().__init__((Problem(where or f"“{text}”", understood, accepted),))
+
+
+class AlreadyThere(Refused):
+    """Input that would do, did the book not hold something else in its place already."""
 
 
 class BookProblem(GylebookError):

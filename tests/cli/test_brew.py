@@ -9,7 +9,8 @@ import pytest
 
 from command_line import FEW, changed, cli, refusal
 from gylebook.record.store import open_book
-from gylebook.tasks.brews import SHOWN, fingerprint, look_at_brew
+from gylebook.tasks.brew_outlook import SHOWN, fingerprint
+from gylebook.tasks.brews import look_at_brew
 
 NAME = "First amber"
 VOLUME = ("preboil", "40.2 L", "--temperature", "72 °C", "--at", "2026-03-14T11:40+01:00")

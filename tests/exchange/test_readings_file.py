@@ -10,7 +10,7 @@ from exchange.example_files import AMBER, refusal, text_of
 from gylebook.brewery.instruments import Reading
 from gylebook.brewery.water import MeterWay
 from gylebook.errors import Refused
-from gylebook.exchange.readings_file import read_readings
+from gylebook.exchange.readings_file import read_readings, read_readings_with_ids
 
 
 def one(quantity, value, more=""):
@@ -148,3 +148,17 @@ def test_a_bound_is_held_to_the_same_range_as_a_value():
         one("volume", '"above 3000 L"')
     with pytest.raises(Refused, match=r"“abovementioned” is not a number with a unit"):
         one("volume", '"abovementioned"')
+
+
+def test_a_reading_may_bear_an_id_of_its_own():
+    text = (
+        '[[reading]]\nstep = "lift"\nquantity = "mass"\nvalue = "13 kg"\ninstrument = "scale"\n'
+        'id = "5f0c3f4e-7b0a-4c52-9a51-2f3f5f0e9d11"\n'
+    )
+
+    ((own, reading),) = read_readings_with_ids(text, where="readings.toml")
+
+    assert str(own) == "5f0c3f4e-7b0a-4c52-9a51-2f3f5f0e9d11"
+    assert reading == read_readings(text, where="readings.toml")[0]
+    with pytest.raises(Refused, match="id"):
+        read_readings(text.replace("5f0c", "no id"), where="readings.toml")

@@ -8,7 +8,7 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from gylebook.record.engines import engine_at, locate
 
-TABLES = ["breweries", "plans", "tables", "brews", "events"]
+TABLES = ["breweries", "plans", "tables", "evenings", "brews", "events"]
 AT = "2026-03-14T09:30:00+01:00"
 
 
@@ -16,6 +16,7 @@ AT = "2026-03-14T09:30:00+01:00"
 def raw(location, book, brew):
     book.write_event(brew.id, "note", {}, AT)
     book.keep_table("hops", "name\n")
+    book.keep_evening("shed", "# nothing read")
     engine = engine_at(locate(location))
     yield engine
     engine.dispose()

@@ -54,6 +54,17 @@ def test_a_change_makes_a_new_version_and_leaves_the_old_one(book):
     ]
 
 
+def test_an_evening_with_water_has_versions_of_which_the_newest_counts(book):
+    assert book.evening("shed") is None
+
+    kept = [book.keep_evening("shed", text) for text in ("a", "b", "b", TYPED)]
+    book.keep_evening("barn", "c")
+
+    assert [version.version for version in kept] == [1, 2, 2, 3]
+    assert book.evening("shed") == kept[3]
+    assert book.evening("shed").text.encode() == TYPED.encode()
+
+
 def test_an_own_table_has_versions_as_a_brewery_has(book):
     texts = ["a", "b", "b", "a"]
 

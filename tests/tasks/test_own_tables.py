@@ -8,7 +8,8 @@ from command_line import changed, shed
 from gylebook.errors import Refused
 from gylebook.exchange.tables import SHIPPED
 from gylebook.record.store import open_book
-from gylebook.tasks.brews import fingerprint, look_at_brew, make_book, start_brew
+from gylebook.tasks.brew_outlook import fingerprint
+from gylebook.tasks.brews import look_at_brew, make_book, start_brew
 from gylebook.tasks.own_tables import book_tables, look_at_table, take_in_table, write_out_table
 from gylebook.tasks.shelf import look_at_book
 

@@ -46,8 +46,10 @@ def serving(location: str, *, pairing: bool = False) -> Iterator[Served]:
     desk = Desk(
         location=location, hand=hand, hosts=hosts_of(("book.test",)), pairing=Pairing() if pairing else None
     )
-    config = uvicorn.Config(make_app(desk), port=0, log_level="warning", timeout_graceful_shutdown=1)
+    app = make_app(desk)
+    config = uvicorn.Config(app, port=0, log_level="warning", timeout_graceful_shutdown=1)
     server = uvicorn.Server(config)
+    app.state.closing = lambda: server.should_exit
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     try:
@@ -78,6 +80,16 @@ def brewing(tmp_path) -> Iterator[Served]:
     make_book(location)
     start_brew(location, BREW, EXAMPLE / "plan.toml", EXAMPLE / "brewery.toml", "2026-03-14T09:00+01:00")
     with serving(location) as served:
+        yield served
+
+
+@pytest.fixture
+def open_to_phones(tmp_path) -> Iterator[Served]:
+    """The same book, with which phones may pair."""
+    location = str(tmp_path / "book.gyle")
+    make_book(location)
+    start_brew(location, BREW, EXAMPLE / "plan.toml", EXAMPLE / "brewery.toml", "2026-03-14T09:00+01:00")
+    with serving(location, pairing=True) as served:
         yield served
 
 
@@ -118,7 +130,7 @@ def looking(chromium, size, **more) -> Iterator[object]:
     context = chromium.new_context(viewport=size, **more)
     page = context.new_page()
     complaints: list[str] = []
-    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("pageerror", lambda error: complaints.append(f"{error} {error.stack}"))
     page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
     page.complaints = complaints
     yield page

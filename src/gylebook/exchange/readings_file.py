@@ -1,7 +1,7 @@
 """Read a file of readings.
 
 In:  the text or bytes of a TOML file with [[reading]] tables, and the name to call it by.
-Out: `Reading` records in the order written, values in base units.
+Out: `Reading` records in the order written, values in base units; with the ids that a phone gave them.
 
 Idea: the quantity tells how the value is read; a gravity becomes °P as the scale shows it and nothing is
 corrected here.  Whether step and instrument exist is asked where readings
@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import datetime
 from typing import Annotated, Any
+from uuid import UUID
 
 from pydantic import Field, field_validator, model_validator
 
@@ -26,6 +27,7 @@ from gylebook.exchange.toml_text import parse
 from gylebook.figures.quantity_text import beyond
 from gylebook.figures.units import Dimension
 
+UUID_TEXT = "^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 SampleC = Annotated[float, Quantity(Dimension.TEMPERATURE, -5, 110, "°C", "24 °C")]
 
 READ_AS: dict[What, Quantity] = {
@@ -56,6 +58,11 @@ class ReadingTable(Table):
         default=None, description="how a pH was read; asked for where the sample was above 35 °C"
     )
     gassy: bool = Field(default=False, description="whether its carbon dioxide was still in the sample")
+    id: str = Field(
+        default="",
+        pattern=f"^$|{UUID_TEXT}",
+        description="a UUID of its own, by which a book keeps it once, however often it is pasted",
+    )
 
     @field_validator("at", mode="before")
     @classmethod
@@ -96,20 +103,26 @@ def read_readings(text: str | bytes, *, where: str) -> tuple[Reading, ...]:
     Refused
         With every fault found: file, line and key, the value as understood, what would be accepted.
     """
+    return tuple(reading for _, reading in read_readings_with_ids(text, where=where))
+
+
+def read_readings_with_ids(text: str | bytes, *, where: str) -> tuple[tuple[UUID | None, Reading], ...]:
+    """The readings that a TOML text holds, each with the id that it bears; refused likewise."""
     table, problems = judge(ReadingsTable, parse(text, where=where))
     if table is None or problems:
         raise Refused(problems)
-    return tuple(
-        Reading(
-            step=taken.step,
-            quantity=taken.quantity,
-            value=taken.number(),
-            instrument=taken.instrument,
-            at=taken.at,
-            temperature_c=taken.temperature,
-            meter=taken.meter or "cooled",
-            gassy=taken.gassy,
-            beyond=taken.beyond(),
-        )
-        for taken in table.reading
+    return tuple((UUID(taken.id) if taken.id else None, _reading(taken)) for taken in table.reading)
+
+
+def _reading(taken: ReadingTable) -> Reading:
+    return Reading(
+        step=taken.step,
+        quantity=taken.quantity,
+        value=taken.number(),
+        instrument=taken.instrument,
+        at=taken.at,
+        temperature_c=taken.temperature,
+        meter=taken.meter or "cooled",
+        gassy=taken.gassy,
+        beyond=taken.beyond(),
     )

@@ -110,6 +110,14 @@ def limit_subject(limit: LimitView) -> str:
     return " ".join(spoken.subject.format(place=_place(limit.vessel, spoken)).split())
 
 
+def limit_name(name: str, vessel: str) -> str:
+    """The same inside a sentence, from the limit's name and vessel: “foam room in the kettle”."""
+    spoken = _LIMITS.get(name)
+    place = _place(vessel, spoken)
+    told = f"{name} {place}" if spoken is None else spoken.subject.format(place=place)
+    return " ".join((told[:1].lower() + told[1:]).split())
+
+
 def limit_sentence(limit: LimitView, units: Units = METRIC, draws: int | None = None) -> str:
     """“Foam room in the kettle is kept 91 in 100; 0.4 L to spare at the median.”"""
     spoken = _LIMITS.get(limit.name)

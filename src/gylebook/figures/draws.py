@@ -31,6 +31,11 @@ class Summary:
     sd: float
 
 
+def given(value: Value | None) -> Value:
+    """An amount, none where nothing was given; it may be one number or one for each draw."""
+    return 0.0 if value is None else value
+
+
 def summarise(draws: Value) -> Summary:
     """Summary of equally likely draws; a certain number is its own median with no spread."""
     values = np.atleast_1d(np.asarray(draws, dtype=float))

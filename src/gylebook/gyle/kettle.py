@@ -17,7 +17,7 @@ import numpy as np
 from gylebook.brewery.ingredients import Addition
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.figures.draws import Array, Value
+from gylebook.figures.draws import Array, Value, given
 from gylebook.gyle.bitter import Boiled, iso_alpha_mg
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.mash import WATER_20
@@ -71,9 +71,9 @@ def run_kettle(plan: Plan, brewery: Brewery, figures: Mapping[str, Array], wort:
     for addition in sweet:
         boiled = dissolved(boiled, addition)
         into.append(float(addition.mass_kg))
-    if plan.liquor.kettle_l:
+    if np.any(plan.liquor.kettle_l):
         boiled = add_liquor(boiled, plan.liquor.kettle_l * WATER_20)
-        into.append(float(plan.liquor.kettle_l * WATER_20))
+        into.append(plan.liquor.kettle_l * WATER_20)
     end = Measured.of(boiled)
     gravity = _boil_gravity(plan, wort, evaporated, full, end)
     boiled = replace(
@@ -126,19 +126,19 @@ def dissolved(wort: Wort, addition: Addition) -> Wort:
     return add_sugar(wort, mass, extract, addition.fermentable)
 
 
-def kettle_hops_kg(plan: Plan) -> float:
+def kettle_hops_kg(plan: Plan) -> Value:
     """Hops that go through the kettle. [kg]"""
-    return sum(hop.mass_kg or 0.0 for hop in plan.hops if hop.use != "dry")
+    return sum(given(hop.mass_kg) for hop in plan.hops if hop.use != "dry")
 
 
 def _kept_l(plan: Plan, figures: Mapping[str, Array]) -> dict[str, Value]:
     """Wort that stays behind, by what keeps it. [L at 20 °C]"""
     kept: dict[str, Value] = {"kettle": figures["kettle.left_l"], "walls": figures["walls_l"]}
-    grain_kg = sum(grain.mass_kg or 0.0 for grain in plan.grist)
-    if grain_kg:
+    grain_kg = sum(given(grain.mass_kg) for grain in plan.grist)
+    if np.any(grain_kg):
         kept["trub"] = figures["trub_l_per_kg"] * grain_kg
     hops_kg = kettle_hops_kg(plan)
-    if hops_kg:
+    if np.any(hops_kg):
         kept["hops"] = figures["hop_retention_l_per_kg"] * hops_kg
     return kept
 
@@ -146,7 +146,7 @@ def _kept_l(plan: Plan, figures: Mapping[str, Array]) -> dict[str, Value]:
 def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end: Measured) -> Value:
     """Mean gravity of the boil; what goes in during it counts for its part of the time. [SG]"""
     added = [a for a in plan.additions if a.at in KETTLE and a.extract]
-    if not added and not plan.liquor.kettle_l:
+    if not added and not np.any(plan.liquor.kettle_l):
         return 0.5 * (full.sg + end.sg)
     whole = max(plan.boil_minutes, 1.0)
     there = [(a, min(a.minutes, whole) / whole) for a in added if a.at == "boil"]
@@ -158,7 +158,7 @@ def _boil_gravity(plan: Plan, wort: Wort, evaporated: Value, full: Measured, end
 
 def _colour_srm_l(plan: Plan, figures: Mapping[str, Array], volume_l: Value) -> Value:
     """Colour of the whole wort, from all that colours it, asked once before anything dilutes it. [SRM L]"""
-    coloured = [(grain.mass_kg or 0.0, grain.colour_ebc) for grain in plan.grist]
+    coloured = [(given(grain.mass_kg), grain.colour_ebc) for grain in plan.grist]
     coloured += [(a.mass_kg, a.colour_ebc) for a in plan.additions if a.at in KETTLE]
     coloured = [(mass, ebc) for mass, ebc in coloured if ebc]
     if not coloured:

@@ -17,7 +17,7 @@ import numpy as np
 
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.figures.draws import Array, Value, odds
+from gylebook.figures.draws import Array, Value, given, odds
 from gylebook.gyle.chill import A_DAY
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import mash_vessel_of
@@ -75,7 +75,7 @@ def _mash_limits(plan: Plan, brewery: Brewery, mash: MashCourse) -> Iterator[Lim
     yield Limit(
         name="mash thickness",
         vessel=mashed_in.name,
-        margin=(plan.liquor.mash_l or 0.0) / mash.grain_kg - LEAST_LIQUOR + AS_WEIGHED,
+        margin=given(plan.liquor.mash_l) / mash.grain_kg - LEAST_LIQUOR + AS_WEIGHED,
         unit="L/kg",
     )
     hoist = brewery.bag.hoist_kg

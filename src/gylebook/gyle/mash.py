@@ -18,7 +18,7 @@ import numpy as np
 from gylebook.brewery.gear import Vessel
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.figures.draws import Array, Value
+from gylebook.figures.draws import Array, Value, given
 from gylebook.gyle.house import mash_vessel_of
 from gylebook.gyle.ledger import Entry
 from gylebook.gyle.wort import Measured, Wort
@@ -49,9 +49,10 @@ class Bag:
 class MashCourse:
     """The hot side up to the kettle, as joint draws."""
 
-    grain_kg: float
+    grain_kg: Value
     potential_kg: Value  # extract if every grain gave all it has
     strike_c: Value
+    aimed_strike_c: Value  # what the liquor is heated to, where the mash then comes out as asked
     mash_c: Value
     level_l: Value  # hot, grain and bag included
     mash_plato: Value
@@ -97,7 +98,7 @@ def vessel_heat(vessel: Vessel) -> float:
 def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> MashCourse:
     """Mash the grist, lift it and rinse it as the plan's process says."""
     grain_kg, moisture_kg, potential = _grist(plan, figures)
-    mash_kg = (plan.liquor.mash_l or 0.0) * WATER_20
+    mash_kg = given(plan.liquor.mash_l) * WATER_20
     done = _share_converted(plan)
     # A long rest adds to the figure; in its upper tail there is no more to dissolve than all.
     dissolved = potential * np.minimum(figures["conversion"] * done, 1.0)
@@ -123,8 +124,10 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
     ]
     first_wort, second = wort, None
     bag, rinse_level, rinse_plato = first_bag, None, None
-    if plan.process.kind in ("dunk rinse", "poured rinse", "fly rinse") and plan.liquor.rinse_l:
-        rinse_kg = plan.liquor.rinse_l * WATER_20
+    if plan.process.kind in ("dunk rinse", "poured rinse", "fly rinse") and np.any(
+        given(plan.liquor.rinse_l)
+    ):
+        rinse_kg = given(plan.liquor.rinse_l) * WATER_20
         rinsed = _rinse(plan, figures, first_bag, held_l, rinse_kg)
         second = Wort(water_kg=rinsed.runoff_water_kg, extract_kg=rinsed.runoff_extract_kg)
         bag = _bag(rinsed, insoluble)
@@ -143,10 +146,12 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
                 rinsing.bag_level(rinse_kg, plan.process.rinse_c, held_l, insoluble) + brewery.bag.mass_kg
             )
         wort = Wort(water_kg=wort.water_kg + second.water_kg, extract_kg=wort.extract_kg + second.extract_kg)
+    strike = _strike(plan, brewery, grain_kg, moisture_kg, mash_kg)
     return MashCourse(
         grain_kg=grain_kg,
         potential_kg=potential,
-        strike_c=_strike(plan, brewery, grain_kg, moisture_kg, mash_kg) - slip,
+        strike_c=strike - slip,
+        aimed_strike_c=np.median(strike - slip) if np.ndim(mash_kg) == 0 else strike,
         mash_c=first_rest_c(plan) + slip,
         level_l=mashing.mash_level(
             mash_kg, grain_kg, plan.mash[0].temperature_c, figures["mash.displacement_l_per_kg"]
@@ -169,9 +174,11 @@ def run_mash(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Mash
     )
 
 
-def _grist(plan: Plan, figures: Mapping[str, Array]) -> tuple[float, Value, Value]:
+def _grist(plan: Plan, figures: Mapping[str, Array]) -> tuple[Value, Value, Value]:
     """Kilograms of grain, of water in it, and of extract it could give."""
-    grain_kg, moisture, potential = 0.0, 0.0, None
+    grain_kg: Value = 0.0
+    moisture: Value = 0.0
+    potential = None
     shifted = None
     for grain in plan.grist:
         if grain.mass_kg is None:
@@ -200,12 +207,12 @@ def _share_converted(plan: Plan) -> float:
     return (1.0 - left) / float(mashing.conversion_progress(60.0, 66.0, tau))
 
 
-def _holds_more(plan: Plan) -> float:
-    total = sum(grain.mass_kg or 0.0 for grain in plan.grist)
-    return sum((grain.mass_kg or 0.0) * grain.holds_more_l_per_kg for grain in plan.grist) / total
+def _holds_more(plan: Plan) -> Value:
+    total = sum(given(grain.mass_kg) for grain in plan.grist)
+    return sum(given(grain.mass_kg) * grain.holds_more_l_per_kg for grain in plan.grist) / total
 
 
-def _strike(plan: Plan, brewery: Brewery, grain_kg: float, moisture_kg: Value, mash_kg: float) -> Value:
+def _strike(plan: Plan, brewery: Brewery, grain_kg: Value, moisture_kg: Value, mash_kg: Value) -> Value:
     vessel = mash_vessel_of(plan, brewery)
     heated_with_it = vessel.key == brewery.kettle  # a tun stands at the room's temperature
     return mashing.strike_temperature(
@@ -221,7 +228,7 @@ def _strike(plan: Plan, brewery: Brewery, grain_kg: float, moisture_kg: Value, m
 
 
 def _rinse(
-    plan: Plan, figures: Mapping[str, Array], bag: Bag, retained_l: Value, rinse_kg: float
+    plan: Plan, figures: Mapping[str, Array], bag: Bag, retained_l: Value, rinse_kg: Value
 ) -> rinsing.Runoff:
     if plan.process.kind == "dunk rinse":
         return rinsing.dunk_rinse(bag.water_kg, bag.extract_kg, rinse_kg, figures["rinse.mixing"], retained_l)
@@ -236,7 +243,7 @@ def _bag(run_off: rinsing.Runoff, insoluble: Value) -> Bag:
     return Bag(water_kg=run_off.bag_water_kg, extract_kg=run_off.bag_extract_kg, wet_kg=wet)
 
 
-def _absorption(plan: Plan, grain_kg: float, wort: Wort) -> Value:
+def _absorption(plan: Plan, grain_kg: Value, wort: Wort) -> Value:
     """The brewer's figure: litres in less litres of wort out, for a kilogram of grain. [L/kg]"""
-    poured = (plan.liquor.mash_l or 0.0) + (plan.liquor.rinse_l or 0.0)
+    poured = given(plan.liquor.mash_l) + given(plan.liquor.rinse_l)
     return (poured - Measured.of(wort).volume_l) / grain_kg

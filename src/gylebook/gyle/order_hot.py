@@ -72,7 +72,7 @@ def before_the_boil(day: Day) -> list[Step]:
         start_min=heat.end_min,
         minutes=MASH_IN_MIN,
         what=_way(day),
-        amounts=(Amount(what="grist", amount=day.course.mash.grain_kg, dimension="mass"),),
+        amounts=(Amount(what="grist", amount=float(day.course.mash.grain_kg), dimension="mass"),),
         read=(("mash", "temperature"),),
         cautions=("scald",),
         vessel=_mashed_in(day),

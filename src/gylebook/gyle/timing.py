@@ -17,7 +17,7 @@ import numpy as np
 from gylebook.brewery.gear import HeatSource, Vessel
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.figures.draws import Array, Value
+from gylebook.figures.draws import Array, Value, given
 from gylebook.gyle.chill import A_DAY, chill_minutes
 from gylebook.gyle.course import Course
 from gylebook.gyle.house import heat_source_of
@@ -41,18 +41,18 @@ def timings(plan: Plan, brewery: Brewery, course: Course, figures: Mapping[str, 
             figures,
             brewery.vessels[brewery.kettle],
             heat_source_of(brewery, brewery.kettle),
-            (plan.liquor.mash_l or 0.0) * WATER_20 * SPECIFIC_HEAT,
+            given(plan.liquor.mash_l) * WATER_20 * SPECIFIC_HEAT,
             brewery.liquor_c,
-            np.median(course.mash.strike_c),
+            course.mash.aimed_strike_c,
         )
-    if plan.liquor.rinse_l and course.mash is not None:
+    if np.any(given(plan.liquor.rinse_l)) and course.mash is not None:
         vessel, source = rinse_heating(brewery)
         out["heat.rinse_min"] = heating_in(
             brewery,
             figures,
             vessel,
             source,
-            plan.liquor.rinse_l * WATER_20 * SPECIFIC_HEAT,
+            given(plan.liquor.rinse_l) * WATER_20 * SPECIFIC_HEAT,
             brewery.liquor_c,
             plan.process.rinse_c,
         )

@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from gylebook.figures.draws import Value
 from gylebook.matter.extract import density_from_plato, sg_from_plato, wort_expansion
 
@@ -58,6 +60,12 @@ class Wort:
 def add_liquor(wort: Wort, water_kg: Value) -> Wort:
     """The wort with clear water added or, below zero, boiled away. [kg]"""
     return replace(wort, water_kg=wort.water_kg + water_kg)
+
+
+def liquor_to_weaken(volume_l: Value, plato: Value, to_plato: Value) -> Value:
+    """Liquor that brings so much wort [L, °P] down to another strength; none where it is no stronger. [kg]"""
+    mass = volume_l * density_from_plato(plato) / 1000.0
+    return np.maximum(mass * plato / to_plato - mass, 0.0)
 
 
 def add_sugar(wort: Wort, mass_kg: float, extract: float, fermentable: float) -> Wort:

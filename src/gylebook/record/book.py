@@ -18,10 +18,18 @@ from uuid import UUID, uuid4
 
 from sqlalchemy import Connection, Engine, Select, Table, func, insert, select, text
 
-from gylebook.errors import Problem, Refused
+from gylebook.errors import AlreadyThere, Problem, Refused
 from gylebook.record import checks, rows, schema
 from gylebook.record.engines import WRITES
-from gylebook.record.events import About, Brew, BreweryVersion, Event, PlanVersion, TableVersion
+from gylebook.record.events import (
+    About,
+    Brew,
+    BreweryVersion,
+    EveningVersion,
+    Event,
+    PlanVersion,
+    TableVersion,
+)
 from gylebook.record.rows import Row
 from gylebook.record.troubles import in_words
 
@@ -87,6 +95,10 @@ class Book:
         checks.raise_all(checks.table_problems("name", name), checks.text_problems("text", text))
         return rows.table(self._keep(schema.tables, name, text, {}))
 
+    def keep_evening(self, brewery: str, text: str) -> EveningVersion:
+        """Keep the readings of an evening with water on a brewery; they take the place of those before."""
+        return rows.evening(self._keep(schema.evenings, brewery, text, {}))
+
     def brewery(self, name: str, version: int | None = None) -> BreweryVersion:
         """One version of a brewery; the newest where none is named."""
         return rows.brewery(self._version(schema.breweries, "brewery", name, version))
@@ -98,6 +110,12 @@ class Book:
     def table(self, name: str, version: int | None = None) -> TableVersion:
         """One version of an own table; the newest where none is named."""
         return rows.table(self._version(schema.tables, "table", name, version))
+
+    def evening(self, brewery: str) -> EveningVersion | None:
+        """The newest evening with water on a brewery, if there was one."""
+        with self.transaction() as connection:
+            row = rows.first(connection, _newest(schema.evenings, brewery))
+        return None if row is None else rows.evening(row)
 
     def brewery_version(self, id: UUID) -> BreweryVersion:
         """The version that a brew pins."""
@@ -205,7 +223,8 @@ class Book:
             if connection.dialect.name == "postgresql":
                 connection.execute(text("LOCK TABLE brews IN SHARE ROW EXCLUSIVE MODE"))
             if connection.scalar(select(schema.brews.c.id).where(schema.brews.c.name == name)):
-                raise _refused("name", f"“{name}”", "is taken by another brew of this book; give a new one")
+                accepted = "is taken by another brew of this book; give a new one"
+                raise AlreadyThere((Problem("name", f"“{name}”", accepted),))
             connection.execute(insert(schema.brews).values(rows.of_brew(brew)))
         return brew
 
@@ -309,11 +328,11 @@ def _by_name(kept: Table) -> Select[Any]:
 def _sent_again(stored: Row, given: Row) -> Event:
     differs = [key for key, value in given.items() if stored[key] != value]
     if differs:
-        raise _refused(
-            f"event {given['id']}",
-            f"is in the book with other content ({', '.join(differs)})",
-            "an id names one event for ever; give the correction its own id and let it supersede this one",
+        understood = f"is in the book with other content ({', '.join(differs)})"
+        accepted = (
+            "an id names one event for ever; give the correction its own id and let it supersede this one"
         )
+        raise AlreadyThere((Problem(f"event {given['id']}", understood, accepted),))
     return rows.event(stored)
 
 
@@ -327,8 +346,5 @@ def _check_superseded(connection: Connection, brew_id: str, supersedes: UUID) ->
         select(events.seq, events.kind).where(events.supersedes == str(supersedes))
     ).first()
     if later is not None:
-        raise _refused(
-            "supersedes",
-            f"event {number}",
-            f"was superseded already, by event {later.seq} ({later.kind}); supersede that one",
-        )
+        accepted = f"was superseded already, by event {later.seq} ({later.kind}); supersede that one"
+        raise AlreadyThere((Problem("supersedes", f"event {number}", accepted),))

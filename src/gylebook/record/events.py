@@ -14,8 +14,10 @@ from typing import Any
 from uuid import UUID
 
 READING = "reading"
-PLAN_CHANGED = "plan changed"  # body: plan_version_id, after_step
+PLAN_CHANGED = "plan changed"  # body: plan_version_id, after_step, remedy (older ones lack it)
 NOTE = "note"
+STEP_BEGUN = "step begun"  # body: step (its key), nth (1 for the first of that key in the running order)
+DAY_ENDED = "day ended"
 WITHDRAWN = "withdrawn"  # supersedes without putting anything in the place
 
 OWN_TABLES = ("malts", "sugars", "yeasts", "hops")  # the tables of which a book may keep the brewer's own
@@ -54,6 +56,18 @@ class PlanVersion:
     sha256: str
     made_at: str
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningVersion:
+    """The readings of an evening with water, as a file of readings; `name` is that of the brewery."""
+
+    id: UUID
+    name: str
+    version: int
+    text: str
+    sha256: str
+    made_at: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

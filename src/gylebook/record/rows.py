@@ -14,7 +14,15 @@ from uuid import UUID
 from sqlalchemy import Connection, Select
 
 from gylebook.record import checks
-from gylebook.record.events import Brew, BreweryVersion, Device, Event, PlanVersion, TableVersion
+from gylebook.record.events import (
+    Brew,
+    BreweryVersion,
+    Device,
+    EveningVersion,
+    Event,
+    PlanVersion,
+    TableVersion,
+)
 
 Row = dict[str, Any]
 
@@ -31,6 +39,10 @@ def brewery(row: Row) -> BreweryVersion:
 
 def plan(row: Row) -> PlanVersion:
     return PlanVersion(**_with_ids(row, "id"))
+
+
+def evening(row: Row) -> EveningVersion:
+    return EveningVersion(**_with_ids(row, "id"))
 
 
 def table(row: Row) -> TableVersion:

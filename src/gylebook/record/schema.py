@@ -96,6 +96,20 @@ tables = Table(
     sqlite_strict=True,
 )
 
+# Readings of an evening with water, as TOML; `name` is that of the brewery.
+evenings = Table(
+    "evenings",
+    metadata,
+    Column("id", Text, primary_key=True, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("sha256", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+    UniqueConstraint("name", "version"),
+    sqlite_strict=True,
+)
+
 brews = Table(
     "brews",
     metadata,
@@ -151,6 +165,7 @@ APPEND_ONLY: dict[Table, str] = {
     breweries: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
     plans: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
     tables: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
+    evenings: "id = NEW.id OR (name = NEW.name AND version = NEW.version)",
     brews: "id = NEW.id OR name = NEW.name",
     events: "seq = NEW.seq OR id = NEW.id OR supersedes = NEW.supersedes",
 }

@@ -9,13 +9,10 @@ number they give the same outlook again, so no forecast needs to be stored, only
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from importlib.metadata import version
+from importlib import metadata
 from pathlib import Path
-from typing import Any
 from uuid import UUID, uuid4
 
 from gylebook.brewery.instruments import Reading
@@ -25,29 +22,30 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
 from gylebook.exchange.plan_writer import write_plan
-from gylebook.figures.draws import standard_normal_latents
-from gylebook.gyle.house import figures_of
 from gylebook.gyle.observe import observables
 from gylebook.record.book import Book
 from gylebook.record.events import PLAN_CHANGED, READING, WITHDRAWN, Brew, Event
-from gylebook.record.replay import reading_body, reading_of, readings_of, standing
+from gylebook.record.replay import reading_body, reading_of, standing
 from gylebook.record.store import new_book, open_book
-from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
+from gylebook.tasks.brew_outlook import last_that_counts, outlook_of, write_shown
+from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.reading_words import place_in_words, reading_in_words
-from gylebook.tasks.remedy_view import found_remedies, last_step, what_can_be_done
+from gylebook.tasks.remedy_view import found_remedies, last_step, remedy_told, what_can_be_done
 from gylebook.tasks.texts import text_of
-
-SHOWN = "forecast shown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Standing:
-    """A brew as it stands, or stood: its events and the outlook they lead to."""
+    """A brew as it stands, or stood: its events and the outlook they lead to.
+
+    `written` are all its events, what was superseded or withdrawn among them.
+    """
 
     brew: Brew
     events: tuple[Event, ...]
     outlook: Outlook
+    written: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -94,10 +92,45 @@ def start_brew(
             book.keep_plan(plan.name, plan_text.decode())
             kept = book.keep_plan(plan.name, solved, note=f"solved for {brewery.name}")
             gear = book.keep_brewery(brewery.name, brewery_text.decode())
-            brew = book.start_brew(name, kept.id, gear.id, seed, draws, started_at, version("gylebook"))
-        outlook = _outlook(book, brew, ())
-        _write_shown(book, brew, outlook, started_at)
-        return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=plan))
+            brew = book.start_brew(
+                name, kept.id, gear.id, seed, draws, started_at, metadata.version("gylebook")
+            )
+        return _started(book, brew, plan, started_at)
+
+
+def start_kept_brew(
+    location: str,
+    name: str,
+    plan_name: str,
+    brewery_name: str,
+    started_at: str,
+    *,
+    plan_version: int | None = None,
+    brewery_version: int | None = None,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Standing:
+    """Start a brew from a plan and a brewery that the book holds; the newest versions where none is named."""
+    with open_book(location) as book:
+        typed = book.plan(plan_name, plan_version)
+        gear = book.brewery(brewery_name, brewery_version)
+        plan = read_plan(
+            typed.text, where=f"plan “{typed.name}” version {typed.version}", tables=book_tables(book)
+        )
+        brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
+        solved = write_plan(look_ahead(plan, brewery, draws=draws, seed=seed).plan)
+        with book.all_or_nothing():
+            kept = book.keep_plan(typed.name, solved, note=f"solved for {brewery.name}")
+            brew = book.start_brew(
+                name, kept.id, gear.id, seed, draws, started_at, metadata.version("gylebook")
+            )
+        return _started(book, brew, plan, started_at)
+
+
+def _started(book: Book, brew: Brew, asked: Plan, started_at: str) -> Standing:
+    outlook = outlook_of(book, brew, ())
+    write_shown(book, brew, outlook, started_at)
+    return Standing(brew=brew, events=book.events(brew.id), outlook=replace(outlook, asked=asked))
 
 
 def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Standing:
@@ -111,7 +144,8 @@ def look_at_brew(location: str, name: str, *, up_to: int | None = None) -> Stand
                 accepted = f"the events of “{name}” have numbers {numbers[0]} to {numbers[-1]}"
                 raise Refused((Problem("up to", f"{up_to}", accepted),))
             events = tuple(event for event in events if event.seq <= up_to)
-        return Standing(brew=brew, events=standing(events), outlook=_outlook(book, brew, events))
+        outlook = outlook_of(book, brew, events)
+        return Standing(brew=brew, events=standing(events), outlook=outlook, written=tuple(events))
 
 
 def reading_numbered(location: str, name: str, number: int) -> UUID:
@@ -145,13 +179,13 @@ def take_reading(
     with open_book(location) as book:
         brew = book.brew(name)
         events = book.events(brew.id)
-        before = _outlook(book, brew, events)
+        before = outlook_of(book, brew, events)
         observables([reading], before.plan, before.brewery)
         if supersedes is not None:
             _refuse_another_place(reading, supersedes, events, before.brewery)
         ahead = None
         if all(event.id != id for event in events):
-            ahead = _outlook(book, brew, (*events, _unwritten(brew, events, reading, supersedes)))
+            ahead = outlook_of(book, brew, (*events, _unwritten(brew, events, reading, supersedes)))
         event = book.write_event(
             brew.id,
             READING,
@@ -164,37 +198,72 @@ def take_reading(
             reason=reason,
         )
         if ahead is None:
-            before = _outlook(book, brew, [e for e in events if e.seq < event.seq])
-            after = _outlook(book, brew, [e for e in events if e.seq <= event.seq])
+            before = outlook_of(book, brew, [e for e in events if e.seq < event.seq])
+            after = outlook_of(book, brew, [e for e in events if e.seq <= event.seq])
             return Taken(brew=brew, event=event, before=before, after=after)
         if len(book.events(brew.id)) != len(events) + 1:  # another was written meanwhile
             return _taken(book, brew, event, before, reading.at)
-        _write_shown(book, brew, ahead, reading.at)
+        write_shown(book, brew, ahead, reading.at)
         return Taken(brew=brew, event=event, before=before, after=ahead)
 
 
-def withdraw_reading(location: str, name: str, event_id: UUID, at: str, *, reason: str) -> Taken:
-    """Take a reading back: it stays in the book and counts no more."""
+def withdraw_reading(
+    location: str,
+    name: str,
+    event_id: UUID,
+    at: str,
+    *,
+    reason: str,
+    id: UUID | None = None,
+    device: str = "",
+) -> Taken:
+    """Take a reading back: it stays in the book and counts no more.  One `id` is written once."""
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, book.events(brew.id))
-        event = book.write_event(brew.id, WITHDRAWN, {}, at, supersedes=event_id, reason=reason)
+        events = book.events(brew.id)
+        before = outlook_of(book, brew, events)
+        event = book.write_event(
+            brew.id, WITHDRAWN, {}, at, id=id, device=device, supersedes=event_id, reason=reason
+        )
+        if any(known.id == event.id for known in events):
+            return Taken(brew=brew, event=event, before=before, after=before)
         return _taken(book, brew, event, before, at)
 
 
-def adopt_remedy(location: str, name: str, number: int, at: str) -> Taken:
-    """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on."""
+def adopt_remedy(
+    location: str,
+    name: str,
+    number: int,
+    at: str,
+    *,
+    id: UUID | None = None,
+    device: str = "",
+    seen: int | None = None,
+) -> Taken:
+    """Make the plan what the numbered remedy makes of it (1 is the best), from the step last read on.
+
+    `seen` is the event after which the remedies were numbered: since a later one numbers them anew, it is
+    refused then.  Sent again with its `id`, it is kept once.
+    """
     with open_book(location) as book:
         brew = book.brew(name)
-        before = _outlook(book, brew, book.events(brew.id))
+        events = book.events(brew.id)
+        before = outlook_of(book, brew, events)
+        for event in events:
+            if event.id == id and event.kind == PLAN_CHANGED:
+                return Taken(brew=brew, event=event, before=before, after=before)
+        if seen is not None and seen != last_that_counts(events):
+            accepted = "something was written since, so it may be another now: look at them again, and choose"
+            raise Refused((Problem("remedy", f"{number}", accepted),))
         step = last_step(before)
         found = found_remedies(before)
         if not 1 <= number <= len(found):
             raise Refused((Problem("remedy", f"{number}", f"there are remedies 1 to {len(found)}"),))
         chosen = found[number - 1]
         kept = book.keep_plan(chosen.plan.name, write_plan(chosen.plan), note=f"{chosen.deed} after {step}")
-        body = {"plan_version_id": str(kept.id), "after_step": step}
-        event = book.write_event(brew.id, PLAN_CHANGED, body, at)
+        told = remedy_told(before, chosen)
+        body = {"plan_version_id": str(kept.id), "after_step": step, "remedy": told}
+        event = book.write_event(brew.id, PLAN_CHANGED, body, at, id=id, device=device)
         return _taken(book, brew, event, before, at)
 
 
@@ -233,74 +302,23 @@ def _unwritten(brew: Brew, events: Sequence[Event], reading: Reading, supersedes
 
 
 def _taken(book: Book, brew: Brew, event: Event, before: Outlook, at: str) -> Taken:
-    after = _outlook(book, brew, book.events(brew.id))
-    _write_shown(book, brew, after, at)
+    after = outlook_of(book, brew, book.events(brew.id))
+    write_shown(book, brew, after, at)
     return Taken(brew=brew, event=event, before=before, after=after)
 
 
-def _outlook(book: Book, brew: Brew, events: Sequence[Event]) -> Outlook:
-    """The outlook that the pinned versions and these events, superseded ones among them, lead to."""
-    gear = book.brewery_version(brew.brewery_id)
-    brewery = read_brewery(gear.text, where=f"brewery “{gear.name}” version {gear.version}")
-    stages = stages_of(brew, events, lambda id: _kept_plan(book, id))
-    figures = figures_of(stages[0].plan, brewery)
-    prior = standard_normal_latents(brew.draws, len(figures), brew.seed)
-    return look_again(stages[0].plan, stages, brewery, prior=prior, seed=brew.seed)
-
-
-def _kept_plan(book: Book, id: UUID) -> Plan:
-    kept = book.plan_version(id)
-    return read_plan(kept.text, where=f"plan “{kept.name}” version {kept.version}")
-
-
-def stages_of(brew: Brew, events: Sequence[Event], plan_of: Callable[[UUID], Plan]) -> list[Stage]:
-    """Every plan that was followed, with the readings taken on it; `plan_of` reads a version of a plan.
-
-    A reading that corrects another was taken when the other was.
-    """
-    by_id = {event.id: event for event in events}
-
-    def taken(event: Event) -> int:
-        while event.supersedes is not None:
-            event = by_id[event.supersedes]
-        return event.seq
-
-    count = standing(events)
-    changes = [event for event in count if event.kind == PLAN_CHANGED]
-    versions = [brew.plan_id, *(UUID(event.body["plan_version_id"]) for event in changes)]
-    groups: list[list[Event]] = [[] for _ in versions]
-    for event in count:
-        groups[sum(change.seq < taken(event) for change in changes)].append(event)
-    return [
-        Stage(plan=plan_of(id), readings=readings_of(group))
-        for id, group in zip(versions, groups, strict=True)
-    ]
-
-
-def fingerprint(outlook: Outlook) -> dict[str, Any]:
-    """Middle of every number, and a digest by which the same forecast is known again."""
-    middles = {name: summary.median for name, summary in outlook.numbers.items()}
-    exact = json.dumps({k: v.hex() for k, v in middles.items()}, sort_keys=True)
-    return {"figures": middles, "sha256": hashlib.sha256(exact.encode()).hexdigest()}
-
-
-def _write_shown(book: Book, brew: Brew, outlook: Outlook, at: str) -> None:
-    body: Mapping[str, Any] = fingerprint(outlook)
-    book.write_event(brew.id, SHOWN, dict(body), at)
-
-
 __all__ = [
-    "SHOWN",
+    "Brew",
+    "Event",
     "Standing",
     "Taken",
     "adopt_remedy",
-    "fingerprint",
     "look_at_brew",
     "make_book",
     "make_book_if_none",
     "reading_numbered",
-    "stages_of",
     "start_brew",
+    "start_kept_brew",
     "take_reading",
     "what_can_be_done",
     "withdraw_reading",

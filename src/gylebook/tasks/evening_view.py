@@ -121,8 +121,8 @@ def readings_that_pay(outlook: EveningOutlook) -> tuple[WorthView, ...]:
     return tuple(view for view in views if view.most >= LEAST_WORTH)
 
 
-def gauged_text(outlook: EveningOutlook, view: EveningView, path: Path) -> str:
-    """The brewery file with the figures of the gear that the readings told of.
+def gauged_text(outlook: EveningOutlook, view: EveningView, typed: str, where: str) -> str:
+    """The brewery file, as `typed`, with the figures of the gear that the readings told of.
 
     Raises Refused where they told of none, or one of them fits nothing else.
     """
@@ -131,10 +131,10 @@ def gauged_text(outlook: EveningOutlook, view: EveningView, path: Path) -> str:
         raise Refused((Problem("evening", "there is nothing to write", accepted),))
     _refuse_misfits(outlook)
     text = with_house(
-        text_of(path).decode(),
+        typed,
         {figure.name: figure.next_brew for figure in view.figures},
         {figure.name: figure.unit for figure in view.figures},
-        where=str(path),
+        where=where,
         note="from a calibration evening",
     )
     read_brewery(text, where="the brewery with what was learned")  # what is written must be read
@@ -160,7 +160,7 @@ def _refuse_misfits(outlook: EveningOutlook) -> None:
 
 def write_gauged(outlook: EveningOutlook, view: EveningView, path: Path, out: Path) -> None:
     """Write it to a new file."""
-    write_new(out, gauged_text(outlook, view, path))
+    write_new(out, gauged_text(outlook, view, text_of(path).decode(), str(path)))
 
 
 def _gauged(outlook: EveningOutlook) -> Iterator[GaugedView]:

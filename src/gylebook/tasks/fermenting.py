@@ -262,10 +262,8 @@ def _in_time(outlook: Outlook, key: str, began: datetime) -> tuple[tuple[Followe
     return followed, Warmth(*(np.array(column) for column in zip(*warm, strict=True)))
 
 
-def _pitched(outlook: Outlook, key: str, given: str | None) -> datetime:
-    """When the yeast went in: as said, else when the portion's filling, or that of all, was last read."""
-    if given is not None:
-        return moment_of(given, "--pitched")
+def pitched_as_read(outlook: Outlook, key: str) -> datetime | None:
+    """When the portion's filling, or that of all, was last read; None where no such reading has a date."""
     for step in (f"portion.{key}", "fermenters"):
         for reading in reversed(outlook.readings):
             if reading.step == step:
@@ -273,6 +271,16 @@ def _pitched(outlook: Outlook, key: str, given: str | None) -> datetime:
                     return moment_of(reading.at, "at")
                 except Refused:
                     continue
+    return None
+
+
+def _pitched(outlook: Outlook, key: str, given: str | None) -> datetime:
+    """When the yeast went in: as said, else when the portion's filling, or that of all, was last read."""
+    if given is not None:
+        return moment_of(given, "--pitched")
+    read = pitched_as_read(outlook, key)
+    if read is not None:
+        return read
     raise Refused(
         (
             Problem(

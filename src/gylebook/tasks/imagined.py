@@ -30,8 +30,11 @@ def numbers_to_read(outlook: Outlook) -> Named:
 def imagined_reading(outlook: Outlook, place: Place, numbers: Named) -> tuple[Instrument, Value] | None:
     """Which instrument would be taken there, and what it would show; None where none reads it."""
     instrument = first_instrument(outlook, place.quantity)
-    if instrument is None:
-        return None
+    return None if instrument is None else (instrument, would_show(outlook, place, instrument, numbers))
+
+
+def would_show(outlook: Outlook, place: Place, instrument: Instrument, numbers: Named) -> Value:
+    """What one instrument would show at a place."""
     reading = Reading(step=place.step, quantity=place.quantity, value=0.0, instrument=instrument.key)
     seen = Observable(
         name="imagined",
@@ -41,4 +44,4 @@ def imagined_reading(outlook: Outlook, place: Place, numbers: Named) -> tuple[In
         value=0.0,
         error=instrument.error,
     )
-    return instrument, shown(seen, numbers, outlook.figures)
+    return shown(seen, numbers, outlook.figures)

@@ -19,6 +19,7 @@ from gylebook.exchange.house_writer import with_house
 from gylebook.gyle.house import ABSORPTION, OF_A_PLAN
 from gylebook.record.events import BreweryVersion
 from gylebook.record.store import open_book
+from gylebook.tasks.gear import noted
 from gylebook.tasks.learned_view import LearnedView, LevelView
 from gylebook.tasks.learning import Learning
 from gylebook.tasks.texts import write_new
@@ -76,4 +77,4 @@ def keep_learned(location: str, learning: Learning, view: LearnedView) -> Brewer
     """
     text = learned_text(learning, view)
     with open_book(location) as book:
-        return book.keep_brewery(view.brewery, text)
+        return book.keep_brewery(view.brewery, noted(text))

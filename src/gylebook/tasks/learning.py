@@ -26,6 +26,7 @@ from gylebook.infer.levels import Evidence, evidence_of
 from gylebook.infer.states import Met, States, Ties
 from gylebook.infer.straight import Line, expected, straight
 from gylebook.record.store import open_book
+from gylebook.tasks.evening_kept import readings_kept
 from gylebook.tasks.evening_told import told_by_evening
 from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.past import SEED, Gathered, Past, Progress, Told, gather
@@ -69,7 +70,7 @@ def learn_from_book(
     brewery: str | None = None,
     plan: Plan | None = None,
     *,
-    evening: Sequence[Reading] = (),
+    evening: Sequence[Reading] | None = None,
     seed: int = 1,
     progress: Progress = lambda done, of: None,
 ) -> Learning:
@@ -77,12 +78,13 @@ def learn_from_book(
 
     `plan` is what comes next, for the circumstances that the levels are told for; else the newest brew's.
     What it leaves open is solved, on the brewery as its newest file has it.  `evening` are readings of a
-    calibration evening on that gear.
+    calibration evening on that gear; those kept in the book if not given.
     Raises Refused where there is nothing to learn from.
     """
     with open_book(location) as book:
         gathered = gather(book, brewery, progress)
-    return learned_from(gathered, plan, evening=evening, seed=seed)
+        water = readings_kept(book, gathered.brewery) if evening is None else tuple(evening)
+    return learned_from(gathered, plan, evening=water, seed=seed)
 
 
 def learned_from(

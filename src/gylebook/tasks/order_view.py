@@ -78,7 +78,7 @@ def _steps(outlook: Outlook, steps: tuple[Step, ...]) -> Iterator[StepView]:
             start_min=step.start_min,
             minutes=step.minutes,
             detail=detail_of(step),
-            amounts=tuple(_amount(amount) for amount in step.amounts),
+            amounts=tuple(amount_view(amount) for amount in step.amounts),
             reading=tuple(asked),
             cautions=step.cautions,
             heat_source=fires[step.heat_source] if step.heat_source else None,
@@ -99,7 +99,8 @@ def _to_read(
     return asked
 
 
-def _amount(amount: Amount) -> AmountView:
+def amount_view(amount: Amount) -> AmountView:
+    """One thing to measure out, by the name it has in a shop."""
     dosed = amount.dimension in ("dose mass", "dose volume")
     what = substance_name(amount.what) if dosed else amount.what
     note = INTO.get(amount.note, amount.note) if dosed else amount.note

@@ -29,7 +29,7 @@ from gylebook.gyle.forecast import Model
 from gylebook.infer.likelihood import Forecast, Observation, Readings, readings_of
 from gylebook.infer.straight import Line, misfits, published, straight
 from gylebook.record.book import Book
-from gylebook.tasks.brews import stages_of
+from gylebook.tasks.brew_outlook import stages_of
 from gylebook.tasks.outlook import Stage, models_of, observations_of, readings_forecast
 
 FITS_NOTHING = 5.0  # sds from what all else says, beyond which a reading is set aside

@@ -22,6 +22,7 @@ __all__ = [
     "changes",
     "found_remedies",
     "last_step",
+    "remedy_told",
     "ways_to_the_mash_ph",
     "what_can_be_done",
 ]
@@ -51,6 +52,12 @@ def found_remedies(outlook: Outlook) -> tuple[Remedy, ...]:
         last_step(outlook),
         ph_doubted=doubted,
     )
+
+
+def remedy_told(outlook: Outlook, remedy: Remedy) -> dict[str, str | float]:
+    """What a remedy does, in plain values that can be kept and said again later."""
+    view = _view(outlook, remedy)
+    return {"deed": view.deed, "amount": view.amount, "dimension": view.dimension, "of": view.of}
 
 
 def ways_to_the_mash_ph(outlook: Outlook) -> tuple[tuple[int, RemedyView], ...]:

@@ -48,17 +48,17 @@ def run_view(outlook: Outlook) -> RunView:
         boil_minutes=plan.boil_minutes,
         boil_c=course.kettle.boil_c,
         chill_c=plan.chill_c,
-        grain_kg=mash.grain_kg if mash else sum(a.mass_kg for a in plan.additions if a.extract),
+        grain_kg=float(mash.grain_kg) if mash else sum(a.mass_kg for a in plan.additions if a.extract),
         mash_liquor_kg=(plan.liquor.mash_l or 0.0) * WATER_20,
         rinse_liquor_kg=(plan.liquor.rinse_l or 0.0) * WATER_20,
         kettle_liquor_kg=plan.liquor.kettle_l * WATER_20,
-        mash=_vessel(mashed_in, mash.level_l, found.get(("mash brim", mashed_in.name)), mash.grain_kg)
+        mash=_vessel(mashed_in, mash.level_l, found.get(("mash brim", mashed_in.name)), float(mash.grain_kg))
         if mash
         else None,
         bag_kg=summarise(mash.lift_kg) if mash and plan.process.drain != "tun" else None,
         bag_limit=next((limit for limit in limits if limit.name == "bag weight"), None),
         rinse=_vessel(
-            second, mash.rinse_level_l, found.get(("rinse vessel brim", second.name)), mash.grain_kg
+            second, mash.rinse_level_l, found.get(("rinse vessel brim", second.name)), float(mash.grain_kg)
         )
         if mash is not None and second is not None and mash.rinse_level_l is not None
         else None,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from gylebook.record.book import Book
 from gylebook.record.events import About, Brew, BreweryVersion, PlanVersion, TableVersion
 from gylebook.record.store import open_book
 
@@ -28,11 +29,16 @@ def look_at_book(location: str) -> BookView:
     """All breweries, plans, own tables and brews of a book."""
     # Not opened for reading alone: a book of an earlier gylebook is brought up to date first.
     with open_book(location) as book:
-        return BookView(
-            location=location,
-            about=book.about(),
-            breweries=book.breweries(),
-            plans=book.plans(),
-            tables=book.tables(),
-            brews=book.brews(),
-        )
+        return book_view(book, location)
+
+
+def book_view(book: Book, location: str) -> BookView:
+    """The same of a book that is open."""
+    return BookView(
+        location=location,
+        about=book.about(),
+        breweries=book.breweries(),
+        plans=book.plans(),
+        tables=book.tables(),
+        brews=book.brews(),
+    )

@@ -14,8 +14,8 @@ from typing import Any
 import click
 
 from gylebook.errors import Problem, Refused
+from gylebook.faces.answers import limit_answer, printed
 from gylebook.faces.cli import report, report_adapt
-from gylebook.faces.cli.answers import limit_answer, printed
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import Units, brewery_beside, json_option, plan_options, units_option
 from gylebook.faces.cli.planning import write_bytes

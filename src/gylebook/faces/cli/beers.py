@@ -9,8 +9,8 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import telling, words
+from gylebook.faces.answers import printed, reading_answers
 from gylebook.faces.cli import report_beers, report_day
-from gylebook.faces.cli.answers import printed, reading_answers
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,

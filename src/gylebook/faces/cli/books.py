@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from gylebook.errors import Problem, Refused
-from gylebook.faces.cli.answers import printed
+from gylebook.faces.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
 from gylebook.faces.cli.report_table import show_table
 from gylebook.faces.cli.tables import print_table

@@ -2,37 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 from uuid import UUID
 
 import click
 
 from gylebook.brewery.water import MeterWay
-from gylebook.faces import telling
-from gylebook.faces.cli import report, report_day
-from gylebook.faces.cli.answers import (
-    change_answers,
+from gylebook.faces.answers import (
+    event_answer,
     forecast_answer,
     printed,
     reading_answers,
-    remedy_answer,
+    taken_answer,
 )
+from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.ferments import brew_ferment
 from gylebook.faces.cli.options import (
     Units,
     book_option,
     brewery_beside,
     json_option,
-    moment,
     units_option,
 )
 from gylebook.faces.cli.tables import print_table
+from gylebook.faces.event_words import event_text
+from gylebook.faces.moments import moment
+from gylebook.tasks.brew_outlook import SHOWN
 from gylebook.tasks.brews import (
-    SHOWN,
-    Standing,
     Taken,
     adopt_remedy,
     look_at_brew,
@@ -42,6 +40,7 @@ from gylebook.tasks.brews import (
     what_can_be_done,
     withdraw_reading,
 )
+from gylebook.tasks.cellar import moment_corrected
 from gylebook.tasks.fermenting import followed_portion
 from gylebook.tasks.remedy_view import changes, ways_to_the_mash_ph
 from gylebook.tasks.typed import reading_typed
@@ -134,7 +133,7 @@ def read(
     ferments.
     """
     standing = look_at_brew(location, name)
-    when = moment(at) if at is not None else _moment_corrected(standing, corrects) or moment(None)
+    when = moment(at) if at is not None else moment_corrected(standing.events, corrects) or moment(None)
     typed = reading_typed(standing.outlook, step, value, instrument, temperature, when, meter)
     reading = replace(typed, gassy=gassy)
     taken = take_reading(
@@ -210,16 +209,12 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
     if as_json:
         answer = forecast_answer(outlook)
         answer["about"]["brew"] = standing.brew.name
-        answer["about"]["events"] = [
-            {"number": e.seq, "id": str(e.id), "kind": e.kind, "at": e.at, "who": e.who, "body": dict(e.body)}
-            for e in standing.events
-            if e.kind != SHOWN
-        ]
+        answer["about"]["events"] = [event_answer(e) for e in standing.events if e.kind != SHOWN]
         click.echo(printed(answer))
         return 0 if outlook.limits_kept else 1
     kinds = {key: instrument.kind for key, instrument in outlook.brewery.instruments.items()}
     rows = [
-        (str(event.seq), event.at[:16].replace("T", " "), event.kind, _told(dict(event.body), kinds, units))
+        (str(event.seq), event.at[:16].replace("T", " "), event.kind, event_text(event.body, kinds, units))
         for event in standing.events
         if event.kind != SHOWN
     ]
@@ -230,34 +225,10 @@ def show(location: str, units: Units, as_json: bool, up_to: int | None, name: st
     return 0 if outlook.limits_kept else 1
 
 
-def _moment_corrected(standing: Standing, number: int | None) -> str | None:
-    """When a fermenting portion was read that is put right now: its gravity speaks of that moment."""
-    for event in standing.events:
-        if event.seq == number and followed_portion(str(event.body.get("step", ""))) is not None:
-            return event.at
-    return None
-
-
-def _told(body: dict[str, Any], kinds: Mapping[str, str], units: Units) -> str:
-    quantity, value = body.get("quantity"), body.get("value")
-    if isinstance(quantity, str) and isinstance(value, int | float):
-        instrument = str(body.get("instrument"))
-        beyond = str(body.get("beyond", ""))
-        shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""), beyond)
-        what = shown if quantity == "ph" else f"{quantity} {shown}"
-        return f"{body.get('step')}: {what} on the {instrument}"
-    return f"after {body['after_step']}" if "after_step" in body else ""
-
-
 def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
-    changed, code = changes(taken.before, taken.after), 0 if taken.after.limits_kept else 1
-    ways = ways_to_the_mash_ph(taken.after)
+    code = 0 if taken.after.limits_kept else 1
     if as_json:
-        event = {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind}
-        advice = [remedy_answer(remedy) for _, remedy in ways]
-        about = {"readings": reading_answers(taken.after)}
-        answer = {"event": event, "changes": change_answers(changed), "mash_ph": advice, "about": about}
-        click.echo(printed(answer))
+        click.echo(printed(taken_answer(taken)))
         return code
     click.echo(f"written down as number {taken.event.seq}")
     key = followed_portion(str(taken.event.body.get("step", "")))
@@ -265,7 +236,7 @@ def _show_taken(taken: Taken, units: Units, as_json: bool) -> int:
         click.echo(f'  what it tells: gylebook brew ferment "{taken.brew.name}" --portion {key}')
         return code
     report_day.show_readings(taken.after, units)
-    report_day.show_mash_ph(taken.before, ways, units)
-    report_day.show_changes(changed, taken.after, units)
+    report_day.show_mash_ph(taken.before, ways_to_the_mash_ph(taken.after), units)
+    report_day.show_changes(changes(taken.before, taken.after), taken.after, units)
     report.show_limits(taken.after, units)
     return code

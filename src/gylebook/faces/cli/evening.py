@@ -8,8 +8,8 @@ from typing import Any
 
 import click
 
+from gylebook.faces.answers import printed, read_answers, worth_answer
 from gylebook.faces.cli import report_evening
-from gylebook.faces.cli.answers import printed, read_answers, worth_answer
 from gylebook.faces.cli.options import Units, json_option, readings_option, units_option
 from gylebook.faces.cli.report_day import order_answer
 from gylebook.figures.units import Dimension, read

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from gylebook.faces.answers import printed
 from gylebook.faces.cli import report_ferment
-from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Command,
@@ -21,6 +21,7 @@ from gylebook.faces.cli.options import (
 )
 from gylebook.faces.cli.planning import write_bytes
 from gylebook.tasks.brews import look_at_brew
+from gylebook.tasks.cellar import pitched_at
 from gylebook.tasks.ferment_state import ferment_view
 from gylebook.tasks.ferment_views import AMISS
 from gylebook.tasks.fermenting import follow
@@ -88,7 +89,9 @@ def brew_ferment(
     name: str,
 ) -> int:
     """Say how a portion of the brew NAME ferments: its curve, its end and the day, how long to wait."""
-    return show(look_at_brew(location, name).outlook, portion, pitched, picture, units, as_json)
+    standing = look_at_brew(location, name)
+    known = pitched or pitched_at(standing, portion)
+    return show(standing.outlook, portion, known, picture, units, as_json)
 
 
 def show(

@@ -10,8 +10,8 @@ from typing import Any
 
 import click
 
+from gylebook.faces.answers import printed
 from gylebook.faces.cli import report_learn
-from gylebook.faces.cli.answers import printed
 from gylebook.faces.cli.options import Units, book_option, json_option, units_option
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.tasks.backtest import Backtest, backtest
@@ -37,7 +37,7 @@ from gylebook.tasks.texts import write_new
     "--evening",
     "water",
     type=click.Path(path_type=Path),
-    help="Readings of a calibration evening on this gear.",
+    help="Readings of a calibration evening on this gear; those kept in the book if not given.",
 )
 @click.option(
     "--backtest", "foresee", is_flag=True, help="Hold every past brew to its forecast from those before."
@@ -70,7 +70,7 @@ def learn(
         location,
         brewery,
         plan,
-        evening=() if water is None else load_readings(water),
+        evening=None if water is None else load_readings(water),
         progress=_progress("looking at brew"),
     )
     view = learned_view(learning)

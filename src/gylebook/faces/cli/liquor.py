@@ -9,7 +9,7 @@ import click
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import findings, liquor_words, words
-from gylebook.faces.cli.answers import printed
+from gylebook.faces.answers import printed
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import Units, json_option, plan_options, readings_option, units_option
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table

@@ -1,18 +1,16 @@
 """Share the options that many commands take.
 
-In:  nothing.  Out: click decorators, and the reading of a time as it is typed.
+In:  nothing.  Out: click decorators.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import click
 
-from gylebook.errors import Problem, Refused
 from gylebook.faces.words import METRIC, US, Units
 
 Command = Callable[..., Any]
@@ -97,29 +95,11 @@ def brewery_beside(plan: Path, brewery: Path | None) -> Path:
     return brewery if brewery is not None else plan.parent / "brewery.toml"
 
 
-def moment(text: str | None) -> str:
-    """A time as typed (“14:07”, or ISO 8601), with this machine's zone where none is given; else now."""
-    now = datetime.now().astimezone()
-    if text is None:
-        return now.isoformat(timespec="seconds")
-    try:
-        if len(text) <= 5:
-            clock = datetime.strptime(text, "%H:%M").time()
-            return datetime.combine(now.date(), clock).astimezone().isoformat(timespec="seconds")
-        given = datetime.fromisoformat(text)
-    except ValueError:
-        raise Refused(
-            (Problem("--at", f"“{text}” is not a time", "write it like 14:07 or 2026-03-14T14:07+01:00"),)
-        ) from None
-    return (given if given.tzinfo else given.astimezone()).isoformat(timespec="seconds")
-
-
 __all__ = [
     "Units",
     "book_option",
     "brewery_beside",
     "json_option",
-    "moment",
     "named_book",
     "plan_options",
     "readings_option",

@@ -10,9 +10,7 @@ from pathlib import Path
 import click
 
 from gylebook.errors import Problem, Refused
-from gylebook.faces.cli import report, report_day
-from gylebook.faces.cli.answers import (
-    aim_answer,
+from gylebook.faces.answers import (
     change_answers,
     fixes_answer,
     forecast_answer,
@@ -20,9 +18,11 @@ from gylebook.faces.cli.answers import (
     printed,
     reading_answers,
     remedy_answer,
+    solved_answer,
     way_answer,
     worth_answer,
 )
+from gylebook.faces.cli import report, report_day
 from gylebook.faces.cli.looking import outlook_of
 from gylebook.faces.cli.options import (
     Units,
@@ -35,8 +35,8 @@ from gylebook.tasks.fixes import ways_to_keep
 from gylebook.tasks.order_view import order_view
 from gylebook.tasks.outlook import Outlook, look_ahead
 from gylebook.tasks.remedy_view import changes, what_can_be_done
-from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
-from gylebook.tasks.solved import amounts_answer, solved_text
+from gylebook.tasks.run_view import boundary_view, limit_views
+from gylebook.tasks.solved import solved_text
 from gylebook.tasks.ways import compare_ways
 from gylebook.tasks.worth import readings_worth_taking
 
@@ -101,13 +101,7 @@ def solve(
     if out is not None:
         write_bytes(out, solved_text(outlook).encode())
     if as_json:
-        answer = {
-            "amounts": amounts_answer(outlook),
-            "aims": [aim_answer(aim) for aim in aim_views(outlook)],
-            "limits": [limit_answer(limit) for limit in limit_views(outlook)],
-            "boundary": boundary_view(outlook),
-        }
-        click.echo(printed(answer))
+        click.echo(printed(solved_answer(outlook)))
         return _code(outlook)
     report.show_amounts(outlook, units)
     report.show_aims(outlook, units)

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import click
 
-from gylebook.faces import findings, fix_words, liquor_words, telling, words
+from gylebook.faces import findings, fix_words, telling, words
+from gylebook.faces.amount_words import amount_rows
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.named_numbers import unit_of_name
 from gylebook.faces.words import Units
@@ -179,34 +180,7 @@ def _show_boundary(found: BoundaryView | None, units: Units) -> None:
 
 def show_amounts(outlook: Outlook, units: Units) -> None:
     """What to buy, weigh and measure."""
-    answer = amounts_answer(outlook)
-    rows = [(g["grain"], words.to_measure(g["mass_kg"], "mass", units)) for g in answer["grist"]]
-    for name, key in (
-        ("Mash liquor" if answer["grist"] else "Liquor", "mash_l"),
-        ("Rinse liquor", "rinse_l"),
-        ("Liquor into the kettle", "kettle_l"),
-    ):
-        if answer["liquor"][key]:
-            rows.append((name, words.to_measure(answer["liquor"][key], "volume", units)))
-    if answer["strike_temperature_c"] is not None:
-        rows.append(("Strike temperature", words.temperature(answer["strike_temperature_c"], units)))
-    for dose in answer["doses"]:
-        poured = dose["volume_l"] is not None
-        amount = dose["volume_l"] if poured else dose["mass_kg"]
-        text = words.to_measure(amount, "dose volume" if poured else "dose mass", units)
-        place = "kettle liquor" if dose["into"] == "mash" and not answer["grist"] else dose["into"]
-        rows.append((f"{dose['of']}, into the {liquor_words.INTO.get(place, place)}", text))
-    rows += [(a["name"], words.to_measure(a["mass_kg"], "mass", units)) for a in answer["additions"]]
-    for hop in answer["hops"]:
-        when = "" if hop["use"] in ("first wort", "dry") else f" {words.duration(hop['minutes'])}"
-        rows.append(
-            (f"{hop['variety']}, {hop['use']}{when}", words.to_measure(hop["mass_kg"], "mass", units))
-        )
-    for starter in answer["starters"]:
-        if starter["volume_l"] is not None:
-            wort = words.to_measure(starter["volume_l"], "volume", units)
-            extract = words.to_measure(starter["extract_kg"], "mass", units)
-            rows.append((f"Starter {starter['name']}, with {extract} dried extract", wort))
+    rows = [(row.what, row.amount) for row in amount_rows(amounts_answer(outlook), units)]
     print_table(f"{outlook.plan.name}: amounts", ("", "amount"), rows)
     click.echo()
     _show_yeast(outlook, units)

@@ -12,14 +12,13 @@ import click
 from gylebook.faces import findings, telling, words
 from gylebook.faces.cli.report_day import show_read
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
+from gylebook.faces.evening_words import worth_sentence
 from gylebook.faces.figure_words import figure_name, figure_unit, level_and_scatter
 from gylebook.faces.words import Units
 from gylebook.tasks.evening import EveningOutlook
 from gylebook.tasks.evening_readings import evening_readings, evening_trust
 from gylebook.tasks.evening_view import EveningView
 from gylebook.tasks.views import ReadingAsked, StepView
-
-NARROWS_LEAST = 0.015  # of a spread, below which a figure is not named behind a reading
 
 
 def show_steps(view: EveningView, units: Units) -> None:
@@ -66,11 +65,7 @@ def show_worth(view: EveningView) -> None:
         "Readings that pay, and by how much each narrows the next brew's figures beyond those above"
     )
     for number, worth in enumerate(view.worth, 1):
-        named = sorted(worth.narrows.items(), key=lambda item: -item[1])
-        narrowed = ", ".join(
-            f"{figure_name(name)} by {words.share(share)}" for name, share in named if share >= NARROWS_LEAST
-        )
-        print_sentence(f"{number}. {worth.quantity} at “{worth.step}” ({worth.instrument}): {narrowed}")
+        print_sentence(f"{number}. {worth_sentence(worth)}")
 
 
 def show_gauged(outlook: EveningOutlook, view: EveningView, units: Units) -> None:

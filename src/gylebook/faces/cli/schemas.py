@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from gylebook.faces.cli.answers import printed
+from gylebook.faces.answers import printed
 from gylebook.tasks.files import brewery_schema, plan_schema
 
 

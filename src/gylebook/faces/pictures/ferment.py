@@ -13,10 +13,10 @@ import math
 
 from gylebook.faces import words
 from gylebook.faces.ferment_words import near_end, reach_text, state_sentence
-from gylebook.faces.pictures.board import BODY, FAINT, FONTS, TITLE, Board
+from gylebook.faces.pictures.board import BODY, FAINT, FIGURES, FONTS, TITLE, Board
 from gylebook.faces.pictures.scale import RibbonScale, VesselScale
 from gylebook.faces.pictures.svg import clean, coordinate, element
-from gylebook.faces.pictures.themes import PAPER, Theme, patterns
+from gylebook.faces.pictures.themes import PAPER, WEB, Theme, patterns
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.ferment_views import FermentView
 
@@ -26,20 +26,31 @@ RING = 8.0
 
 
 def ferment_picture(
-    view: FermentView, *, width: int = 780, theme: Theme = PAPER, units: Units = METRIC, key: str = "ferment"
+    view: FermentView,
+    *,
+    width: int = 780,
+    theme: Theme = PAPER,
+    units: Units = METRIC,
+    key: str = "ferment",
+    bare: bool = False,
 ) -> str:
-    """The curve as a standalone SVG, `width` pixels wide.  `key` begins every id inside."""
+    """The curve as a standalone SVG, `width` pixels wide.  `key` begins every id inside.
+
+    A `bare` picture says neither the state nor the end, for a page that says both itself.
+    """
     board = Board(theme, key, VesselScale(1.0), RibbonScale(1.0))
-    top = board.write(36, 58, view.name, TITLE, widest=WIDTH - 72, lines=2)
-    top = board.write(36, top - 8, state_sentence(view), BODY, widest=WIDTH - 72) + 10
+    top = 24.0
+    if not bare:
+        top = board.write(36, 58, view.name, TITLE, widest=WIDTH - 72, lines=2)
+        top = board.write(36, top - 8, state_sentence(view), BODY, widest=WIDTH - 72) + 10
     frame = _Frame(view, top)
     _axes(board, frame, view, units)
     _curve(board, frame, view)
-    foot = board.write(
-        36, frame.bottom + 78, f"end {reach_text(view.end.low, view.end.median, view.end.high, units)}", BODY,
-        widest=WIDTH - 72,
-    )  # fmt: skip
-    foot = board.write(36, foot, f"near it {near_end(view)}", BODY, widest=WIDTH - 72)
+    foot = frame.bottom + 78
+    if not bare:
+        end = reach_text(view.end.low, view.end.median, view.end.high, units)
+        foot = board.write(36, foot, f"end {end}", BODY, widest=WIDTH - 72)
+        foot = board.write(36, foot, f"near it {near_end(view)}", BODY, widest=WIDTH - 72)
     legend = "band: 90 in 100 · rings: readings · dashes: the end as foretold before it began"
     height = board.write(36, foot, legend, FAINT, widest=WIDTH - 72) + 4
     return element(
@@ -58,7 +69,7 @@ def ferment_picture(
         role="img",
         aria_labelledby=f"{key}-title {key}-desc",
         font_family=FONTS,
-        style="font-variant-numeric: lining-nums tabular-nums",
+        style=None if theme is WEB else FIGURES,
     )
 
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from gylebook.faces import words
-from gylebook.faces.pictures.board import BODY, FAINT, FONTS, HEAD, TITLE, Board
+from gylebook.faces.pictures.board import BODY, FAINT, FIGURES, FONTS, HEAD, TITLE, Board
 from gylebook.faces.pictures.scale import RibbonScale, VesselScale
 from gylebook.faces.pictures.svg import clean, coordinate, element
-from gylebook.faces.pictures.themes import PAPER, Theme, fill, patterns
+from gylebook.faces.pictures.themes import PAPER, WEB, Theme, fill, patterns
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.backtest import INSIDE_90, Backtest, Kind
 
@@ -67,7 +67,7 @@ def foreseen_picture(
         role="img",
         aria_labelledby=f"{key}-title {key}-desc",
         font_family=FONTS,
-        style="font-variant-numeric: lining-nums tabular-nums",
+        style=None if theme is WEB else FIGURES,
     )
 
 

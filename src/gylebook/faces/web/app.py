@@ -7,14 +7,34 @@ Out: a FastAPI application; `hosts_of`, the names that it may be asked for under
 from __future__ import annotations
 
 from fastapi import FastAPI, HTTPException, Request
-from fastapi.responses import FileResponse, JSONResponse, RedirectResponse, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import FileResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException as StarletteHTTPException
 from starlette.middleware.gzip import GZipMiddleware
 
-from gylebook.errors import BookProblem, GylebookError, Refused
+from gylebook.errors import BookProblem, GylebookError, Problem, Refused
+from gylebook.faces.web import api
+from gylebook.faces.web.api.troubles import http_trouble, not_valid, trouble
 from gylebook.faces.web.desk import Desk
 from gylebook.faces.web.guard import LOCAL_NAMES, Guard
-from gylebook.faces.web.pages import adapt, choosing, pairing, receive, start
+from gylebook.faces.web.pages import (
+    adapt,
+    cellar,
+    choosing,
+    day,
+    day_deeds,
+    day_live,
+    evening,
+    first_run,
+    gyle,
+    gyle_versions,
+    house,
+    house_figures,
+    ledger,
+    pairing,
+    receive,
+    start,
+)
 from gylebook.faces.web.rendering import STATIC, page, static_url
 
 KEEP = "public, max-age=31536000, immutable"
@@ -30,13 +50,21 @@ def make_app(desk: Desk) -> FastAPI:
         openapi_url="/api/openapi.json",
     )
     app.state.desk = desk
+    app.state.closing = lambda: False  # whoever serves it says when it is to end
     app.add_middleware(GZipMiddleware, minimum_size=600)
     app.add_middleware(Guard, desk=desk)
-    for part in (start, choosing, pairing, receive, adapt):
+    # More telling addresses come before those that end in any name.
+    for part in (
+        *(start, choosing, pairing, first_run, receive, adapt, gyle_versions, gyle),
+        *(day, day_deeds, day_live),
+        *(evening, house_figures, house, ledger, cellar),
+    ):
         app.include_router(part.router, include_in_schema=False)
+    app.include_router(api.router)
     app.add_api_route("/static/{digest}/{name}", static, methods=["GET"], include_in_schema=False)
     app.add_exception_handler(GylebookError, _said)
     app.add_exception_handler(StarletteHTTPException, _not_there)
+    app.add_exception_handler(RequestValidationError, _not_valid)
     return app
 
 
@@ -56,11 +84,11 @@ def hosts_of(names: tuple[str, ...] = ()) -> frozenset[str]:
 
 def _said(request: Request, problem: Exception) -> Response:
     """What a brewer can put right, said as it stands."""
+    assert isinstance(problem, GylebookError)
+    if request.url.path.startswith("/api/"):
+        return trouble(problem)
     problems = problem.problems if isinstance(problem, Refused) else ()
     status = 503 if isinstance(problem, BookProblem) else 422
-    if request.url.path.startswith("/api/"):
-        told = [{"where": p.where, "understood": p.understood, "accepted": p.accepted} for p in problems]
-        return JSONResponse({"error": str(problem), "problems": told}, status_code=status)
     return page(
         request,
         "refused.html",
@@ -72,13 +100,33 @@ def _said(request: Request, problem: Exception) -> Response:
     )
 
 
-def _not_there(request: Request, problem: Exception) -> Response:
-    status = problem.status_code if isinstance(problem, StarletteHTTPException) else 500
+def _not_valid(request: Request, problem: Exception) -> Response:
+    """A form or an address whose fields are not of the kind that they must be."""
+    assert isinstance(problem, RequestValidationError)
     if request.url.path.startswith("/api/"):
-        detail = problem.detail if isinstance(problem, StarletteHTTPException) else "not there"
-        return JSONResponse({"error": str(detail)}, status_code=status)
+        return not_valid(problem)
+    return page(
+        request,
+        "refused.html",
+        status=422,
+        title="That cannot be done",
+        place="",
+        said="",
+        problems=[
+            Problem(str(error["loc"][-1]), str(error.get("input") or ""), error["msg"])
+            for error in problem.errors()
+        ],
+    )
+
+
+def _not_there(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, StarletteHTTPException)
+    status, headers = problem.status_code, dict(problem.headers or {})
+    if request.url.path.startswith("/api/"):
+        return http_trouble(status, str(problem.detail), headers)
     if status == 405:
-        return Response("That page takes no such request.\n", status_code=405, media_type="text/plain")
+        said = "That page takes no such request.\n"
+        return Response(said, status_code=405, media_type="text/plain", headers=headers)
     return page(
         request,
         "refused.html",

@@ -55,7 +55,9 @@ class Guard:
         if refused is not None:
             await refused(scope, receive, _with_headers(send))
             return
-        await self._app(scope, _limited(receive), _with_headers(send))
+        body = _Body(receive)
+        answer = _Answer(request, body, _with_headers(send))
+        await self._app(scope, body.receive, answer.send)
 
     def _refusal(self, request: Request) -> Response | None:
         headers = request.headers
@@ -64,7 +66,7 @@ class Guard:
             return _refused(request, 421, f"This book is not served under the name “{host[:80]}”.")
         length = headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > LARGEST_BODY:
-            return _refused(request, 413, f"At most {LARGEST_BODY:,} bytes are taken at once.")
+            return _too_large(request)
         if request.method not in HARMLESS and not from_our_page(headers):
             return _refused(request, 403, "This was sent from another site, and nothing was changed.")
         client = request.client.host if request.client else ""
@@ -114,21 +116,44 @@ def _secret(headers: Mapping[str, str]) -> str:
 
 def _refused(request: Request, status: int, why: str) -> Response:
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"error": why}, status_code=status)
+        return JSONResponse({"error": why, "problems": []}, status_code=status)
     return Response(f"{why}\n", status_code=status, media_type="text/plain")
 
 
-def _limited(receive: Receive) -> Receive:
-    """A body sent in pieces without its length is cut off where it grows too large."""
-    taken = 0
+def _too_large(request: Request) -> Response:
+    return _refused(request, 413, f"At most {LARGEST_BODY:,} bytes are taken at once.")
 
-    async def receive_some() -> Message:
-        nonlocal taken
-        message = await receive()
-        taken += len(message.get("body", b""))
-        return {"type": "http.disconnect"} if taken > LARGEST_BODY else message
 
-    return receive_some
+class _Body:
+    """A body sent in pieces without its length; it is cut off where it grows too large."""
+
+    def __init__(self, receive: Receive) -> None:
+        self._receive, self._taken = receive, 0
+
+    @property
+    def too_large(self) -> bool:
+        return self._taken > LARGEST_BODY
+
+    async def receive(self) -> Message:
+        message = await self._receive()
+        self._taken += len(message.get("body", b""))
+        return {"type": "http.disconnect"} if self.too_large else message
+
+
+class _Answer:
+    """The application's answer; where the body was cut off, the reason in its place."""
+
+    def __init__(self, request: Request, body: _Body, send: Send) -> None:
+        self._request, self._body, self._send = request, body, send
+        self._begun = self._replaced = False
+
+    async def send(self, message: Message) -> None:
+        if self._body.too_large and not self._begun:
+            self._begun = self._replaced = True
+            await _too_large(self._request)(self._request.scope, self._body.receive, self._send)
+        if not self._replaced:
+            self._begun = True
+            await self._send(message)
 
 
 def _with_headers(send: Send) -> Send:

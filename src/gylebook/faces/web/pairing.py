@@ -40,7 +40,7 @@ class Pairing:
         now = self._clock()
         with self._lock:
             if len(self._tried) > MOST_KNOCKING:
-                self._tried.clear()
+                self._tried = {"": self._tried.get("", deque())}  # tries of all together still count
             everyone = self._recent("", now)
             own = self._recent(address, now)
             if len(own) >= TRIES or len(everyone) >= 5 * TRIES:

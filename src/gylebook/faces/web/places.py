@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from gylebook.faces.web.desk import Desk
-from gylebook.tasks.shelf import look_at_book
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +22,7 @@ class Place:
 
 def places_of(desk: Desk) -> tuple[Place, ...]:
     """Gyle, Day, Cellar, House, Ledger: those that have something to show."""
-    book = look_at_book(desk.location)
+    book = desk.hand.shelf()
     found = []
     if book.plans:
         found.append(Place("Gyle", "/gyle"))

@@ -62,7 +62,8 @@ def fragment(request: Request, template: str, **told: Any) -> Markup:
 
 def page(request: Request, template: str, *, status: int = 200, **told: Any) -> HTMLResponse:
     """A whole page; `place` and `title` are wanted of every template that extends `base.html`."""
-    return HTMLResponse(_drawn(request, template, told), status_code=status)
+    around = {"places": places_of(desk_of(request))}
+    return HTMLResponse(_drawn(request, template, {**around, **told}), status_code=status)
 
 
 def _drawn(request: Request, template: str, told: dict[str, Any]) -> str:
@@ -71,6 +72,5 @@ def _drawn(request: Request, template: str, told: dict[str, Any]) -> str:
         "reader": reader,
         "units": reader.units,
         "here": request.url.path,
-        "places": places_of(desk_of(request)),
     }
     return environment().get_template(template).render({**around, **told})

@@ -45,14 +45,17 @@ def serve(
             bases=tuple(f"http://{name}:{port}" for name in outside) if lan else (),
         )
         ready(desk, f"http://127.0.0.1:{port}/")
+        app = make_app(desk)
         config = uvicorn.Config(
-            make_app(desk),
+            app,
             log_level="warning",
             proxy_headers=False,
             server_header=False,
             timeout_graceful_shutdown=GOODBYE_S,
         )
-        uvicorn.Server(config).run(sockets=[sock])
+        server = uvicorn.Server(config)
+        app.state.closing = lambda: server.should_exit  # so that streams to open pages end by themselves
+        server.run(sockets=[sock])
 
 
 def _listen(host: str, port: int) -> socket.socket:

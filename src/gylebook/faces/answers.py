@@ -1,6 +1,8 @@
 """Shape what a task answers as JSON.
 
-In:  outlooks and views.  Out: plain dictionaries in base units, keys flat and stable.
+In:  outlooks and views.
+Out: plain dictionaries in base units, keys flat and stable: the command line prints them, the page's API
+answers with them.
 """
 
 from __future__ import annotations
@@ -12,10 +14,13 @@ from dataclasses import asdict, is_dataclass
 from typing import Any
 
 from gylebook.faces import telling
+from gylebook.tasks.brews import Event, Taken
 from gylebook.tasks.fixes import FixView
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views, trust_view
-from gylebook.tasks.run_view import aim_views, limit_views
+from gylebook.tasks.remedy_view import changes, ways_to_the_mash_ph
+from gylebook.tasks.run_view import aim_views, boundary_view, limit_views
+from gylebook.tasks.solved import amounts_answer
 from gylebook.tasks.trust import ReadingView, TrustView
 from gylebook.tasks.views import AimView, ChangeView, LimitView, RemedyView, WayView, WorthView
 
@@ -54,6 +59,32 @@ def fixes_answer(fixes: Sequence[FixView] | None) -> dict[str, Any]:
 def aim_answer(aim: AimView) -> dict[str, Any]:
     """One aim and its odds."""
     return asdict(aim)
+
+
+def event_answer(event: Event) -> dict[str, Any]:
+    """One thing that happened."""
+    told = {"number": event.seq, "id": str(event.id), "kind": event.kind, "at": event.at, "who": event.who}
+    return {**told, "body": dict(event.body)}
+
+
+def taken_answer(taken: Taken) -> dict[str, Any]:
+    """What was written down, what it changed, and what it calls for."""
+    return {
+        "event": {"number": taken.event.seq, "id": str(taken.event.id), "kind": taken.event.kind},
+        "changes": change_answers(changes(taken.before, taken.after)),
+        "mash_ph": [remedy_answer(remedy) for _, remedy in ways_to_the_mash_ph(taken.after)],
+        "about": {"readings": reading_answers(taken.after)},
+    }
+
+
+def solved_answer(outlook: Outlook) -> dict[str, Any]:
+    """What was left open and is solved now, and how that stands to the aims and limits."""
+    return {
+        "amounts": amounts_answer(outlook),
+        "aims": [aim_answer(aim) for aim in aim_views(outlook)],
+        "limits": [limit_answer(limit) for limit in limit_views(outlook)],
+        "boundary": boundary_view(outlook),
+    }
 
 
 def reading_answers(outlook: Outlook) -> dict[str, Any] | None:
@@ -112,16 +143,17 @@ def worth_answer(worth: WorthView) -> dict[str, Any]:
 
 def printed(answer: Any) -> str:
     """JSON text; what is not finite is null, as JSON knows no other way."""
-    return json.dumps(_finite(answer), ensure_ascii=False, indent=2, allow_nan=False)
+    return json.dumps(finite(answer), ensure_ascii=False, indent=2, allow_nan=False)
 
 
-def _finite(part: Any) -> Any:
+def finite(part: Any) -> Any:
+    """The same answer of plain dictionaries and lists; what is not finite is nothing."""
     if is_dataclass(part) and not isinstance(part, type):
-        return _finite(asdict(part))
+        return finite(asdict(part))
     if isinstance(part, dict):
-        return {key: _finite(value) for key, value in part.items()}
+        return {key: finite(value) for key, value in part.items()}
     if isinstance(part, list | tuple):
-        return [_finite(value) for value in part]
+        return [finite(value) for value in part]
     if isinstance(part, float) and not math.isfinite(part):
         return None
     return part

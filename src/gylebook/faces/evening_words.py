@@ -1,0 +1,55 @@
+"""Say what an evening with water asks and tells.
+
+In:  the views of `tasks.evening_view`.
+Out: sentences; a typed value with the unit that stands beside its field.
+"""
+
+from __future__ import annotations
+
+import re
+
+from gylebook.faces import telling, words
+from gylebook.faces.figure_words import figure_name
+from gylebook.faces.words import Units
+from gylebook.tasks.views import ReadingAsked, WorthView
+
+NARROWS_LEAST = 0.015  # of a spread, below which a figure is not named behind a reading
+QUANTITIES = {
+    "mass": "Weight",
+    "volume": "Level on the marks",
+    "temperature": "Temperature",
+    "time": "Time on the clock",
+}
+BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+
+
+def asked_label(asked: ReadingAsked) -> str:
+    """“Weight, on the scale”."""
+    return f"{QUANTITIES.get(asked.quantity, asked.quantity)}, on the {asked.instrument}"
+
+
+def asked_unit(asked: ReadingAsked, units: Units) -> str:
+    """The unit that a bare number beside this reading has."""
+    return words.unit_word(telling.READ_IN[asked.quantity], units)
+
+
+def expected_text(asked: ReadingAsked, units: Units) -> str:
+    """“expected 46 – 51 min”."""
+    if asked.expected is None:
+        return ""
+    return f"expected {words.interval_with_unit(asked.expected, telling.READ_IN[asked.quantity], units)}"
+
+
+def with_unit(typed: str, unit: str) -> str:
+    """A bare number gets the unit that its field shows; anything else stays as it is."""
+    text = typed.strip()
+    return f"{text} {unit}" if BARE.fullmatch(text) else text
+
+
+def worth_sentence(worth: WorthView) -> str:
+    """“time at “evening heat” (clock): Net heat of the element by 40 %”."""
+    named = sorted(worth.narrows.items(), key=lambda item: -item[1])
+    narrowed = ", ".join(
+        f"{figure_name(name)} by {words.share(share)}" for name, share in named if share >= NARROWS_LEAST
+    )
+    return f"{worth.quantity} at “{worth.step}” ({worth.instrument}): {narrowed}"

@@ -1,0 +1,36 @@
+"""Find the brew that an address names, and make addresses of brews.
+
+In:  a request with a name or an id in its address.
+Out: the name; a page that is not there where the book holds none such.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import Depends, HTTPException, Request
+
+from gylebook.errors import Refused
+from gylebook.faces.web.desk import desk_of
+from gylebook.faces.web.places import address_of
+from gylebook.tasks.brews import Brew
+
+
+def brew_asked(request: Request, brew: str) -> str:
+    """The brew's name or id as it stands in the address."""
+    missing = HTTPException(404, f"There is no brew “{brew}” in this book.")
+    if "\0" in brew:  # no database keeps such a name, and one cannot even be asked for it
+        raise missing
+    try:
+        desk_of(request).hand.newest_of(brew)
+    except Refused:
+        raise missing from None
+    return brew
+
+
+BrewAsked = Annotated[str, Depends(brew_asked)]
+
+
+def address_of_brew(brew: Brew) -> str:
+    """Its name as part of an address; its id where the name would be taken for a way through folders."""
+    return str(brew.id) if "/" in brew.name or brew.name in (".", "..") else address_of(brew.name)
