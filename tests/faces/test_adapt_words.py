@@ -53,8 +53,8 @@ def view(**other: object) -> AdaptView:
             "Keg is 12.5 L instead of 16.0 L: jug holds no more with its head room.",
         ),
         (
-            finding("packs", of="Keg", before=1.0, after=2.0),
-            "Keg takes 2 packs of yeast instead of 1: packs are opened whole.",
+            finding("pitch rate", of="Keg", before=1.0, after=1.6, why="packs"),
+            "Keg gets 160 % of the yeast that it needs instead of 100 %: packs are opened whole.",
         ),
         (
             finding("ion", of="calcium", before=60.0, after=140.0, why="in the water", others=(0.4,)),
@@ -64,6 +64,14 @@ def view(**other: object) -> AdaptView:
         (
             finding("ion", of="sodium", before=60.0, after=10.0, why="lack"),
             "Sodium comes to 10 mg/L, not 60 mg/L: no salt at hand brings it without too much of another.",
+        ),
+        (
+            finding("pitch rate", of="Keg", before=1.0, after=1.3, why="starter"),
+            "Keg gets 130 % of the yeast that it needs instead of 100 %: no starter is made smaller.",
+        ),
+        (
+            finding("ion moved", of="sulphate", before=55.0, after=79.0),
+            "Sulphate comes to 79 mg/L instead of 55 mg/L: no nearer without too much of another ion.",
         ),
         (
             finding("mash ph", before=5.4, after=5.52),

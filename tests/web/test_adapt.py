@@ -131,7 +131,7 @@ def test_a_parcel_goes_out_and_comes_in(shelf, phone, faults):
         phone.get_by_role("button", name="Pack it into a file").click()
     assert loading.value.suggested_filename == "Orchard amber.parcel.toml"
 
-    phone.goto(shelf.address + "/gyle/receive")
+    phone.goto(shelf.address + "/receive")
     assert faults(phone) == []
     phone.get_by_label("The file that you were sent").set_input_files(loading.value.path())
     phone.get_by_label("To be brewed on").select_option(CANAL)
@@ -154,7 +154,7 @@ def test_a_damaged_parcel_is_refused_and_what_was_pasted_stays(shelf):
     damaged = parcel_of(shelf).replace('"62 %"', '"61 %"')
 
     answer = httpx.post(
-        shelf.address + "/gyle/receive",
+        shelf.address + "/receive",
         data={"parcel": damaged, "onto": CANAL},
         headers={"origin": shelf.address},
         timeout=30,
@@ -167,9 +167,7 @@ def test_a_damaged_parcel_is_refused_and_what_was_pasted_stays(shelf):
 
 @pytest.mark.parametrize("form", [{}, {"parcel": "  "}])
 def test_no_parcel_at_all_is_asked_for(shelf, form):
-    answer = httpx.post(
-        shelf.address + "/gyle/receive", data=form, headers={"origin": shelf.address}, timeout=30
-    )
+    answer = httpx.post(shelf.address + "/receive", data=form, headers={"origin": shelf.address}, timeout=30)
 
     assert answer.status_code == 422
     assert "paste what stands in it" in answer.text
@@ -180,7 +178,7 @@ def test_what_a_sender_wrote_is_text_and_nothing_else(shelf):
     text = httpx.get(f"{shelf.address}/gyle/Orchard%20amber/parcel", params=asked, timeout=30).text
 
     answer = httpx.post(
-        shelf.address + "/gyle/receive",
+        shelf.address + "/receive",
         data={"parcel": text, "onto": CANAL, "litres": "18 L"},
         headers={"origin": shelf.address},
         timeout=30,
@@ -192,7 +190,7 @@ def test_what_a_sender_wrote_is_text_and_nothing_else(shelf):
 
 
 def test_a_book_without_a_brewery_says_so(empty_book, phone, faults):
-    phone.goto(empty_book.address + "/gyle/receive")
+    phone.goto(empty_book.address + "/receive")
 
     assert "This book has no brewery yet" in phone.inner_text("main")
     assert faults(phone) == []

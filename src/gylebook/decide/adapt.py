@@ -15,70 +15,25 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal, TypeVar
+from typing import TypeVar
 
 from gylebook.brewery.beer import Beer, PortionOfBeer
-from gylebook.brewery.ingredients import Addition, Grain, GrainTea, Hop, HopTea, Starter, Yeast
+from gylebook.brewery.ingredients import Addition, Grain, GrainTea, HopTea, Starter, Yeast
 from gylebook.brewery.plan import Aims, Blend, Liquor, Plan, Portion, Process, ProcessKind
 from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import IonAim
+from gylebook.decide.adapt_hops import hops_over
+from gylebook.decide.carried import Carried, Note, Scale, Wish
 from gylebook.decide.housing import housed
 from gylebook.decide.openings import RINSING
 from gylebook.gyle.limits import HEAD_ROOM
 
 Tea = TypeVar("Tea", GrainTea, HopTea)
 
-LATE_MIN = 15.0  # of boil left: what is added later is there for its aroma; common practice
 COMFORTABLE_L = 4.0  # of starter; a larger one is made from more packs; common practice
-TASTELESS_IBU = 0.05  # of an addition that brings no bitterness to speak of; judgement
 NEARLY = 0.05  # of a pack, for which no further one is opened; judgement
 MET = 1e-3  # relative: an aim that was met so closely stays as it was typed
 DARK = ("caramel", "roast")
-
-NoteKind = Literal["way", "drain", "no water", "portion left out", "portion smaller", "aroma", "packs"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
-    """Something that could not be kept: of what, how it was and how it is, in base units or words.
-
-    `why` is a fermenter's name, or a thing the brewery lacks.
-    """
-
-    kind: NoteKind
-    of: str = ""
-    before: float | str | None = None
-    after: float | str | None = None
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Carried:
-    """A plan for another brewery, its amounts open, and what could not be kept."""
-
-    plan: Plan
-    notes: tuple[Note, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """How a beer is to be carried over.
-
-    `volume_l` is as much as is wanted, the beer's own where None; with a `mash_l` the rinse alone is solved.
-    There is `kettle_times` as much wort when the boil ends, as much as in the fermenters where that is None.
-    Dark malts have `dark_times` their share of the grist; late hops keep their `aroma` while any other brings
-    bitterness; `extract_times` moves what is weighed for a wort without grain.  The most of a portion is
-    `swing` times what it was before; a `purer` water of the brewery goes to its own, as far as ions ask.
-    """
-
-    volume_l: float | None = None
-    mash_l: float | None = None
-    kettle_times: float | None = None
-    dark_times: float = 1.0
-    aroma: bool = True
-    extract_times: float = 1.0
-    swing: float = 1.0
-    purer: str | None = None
 
 
 def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish) -> Carried:
@@ -89,13 +44,13 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
     whole = sum(one.volume_l for one in beer.portions)
     kept = sum(one.volume_l * parts[one.key].times for one in beer.portions if one.key in parts)
     volume_l = beer.volume_l * kept / whole
-    scale = _Scale(
+    scale = Scale(
         all=volume_l / beer.volume_l,
         kettle=wish.kettle_times or volume_l / beer.volume_l,
         of={key: part.times for key, part in parts.items()},
     )
     process = _process(asked.process, onto, notes)
-    hops, bitter = _hops(beer, solved.hops, scale, wish, notes)
+    hops, bitter = hops_over(beer, solved.hops, scale, wish, notes)
     plan = replace(
         asked,
         aims=_aims(beer, asked.aims, onto, volume_l, bitter),
@@ -105,31 +60,12 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
         hops=hops,
         additions=_additions(solved, scale, wish),
         starters=tuple(_starter(one, scale) for one in asked.starters),
-        portions=_portions(beer, asked, solved, parts, notes),
+        portions=_portions(beer, asked, solved, parts),
         grain_teas=tuple(_tea(one, scale.of[one.at]) for one in asked.grain_teas if one.at in scale.of),
         hop_teas=tuple(_tea(one, scale.of[one.at]) for one in asked.hop_teas if one.at in scale.of),
         blends=tuple(_blends(asked.blends, scale)),
     )
     return Carried(plan=plan, notes=tuple(notes))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Scale:
-    """How many times as much there is in all fermenters, in the kettle, and of each portion that is left."""
-
-    all: float
-    kettle: float
-    of: Mapping[str, float]
-
-    def at(self, place: str) -> float | None:
-        """Of the wort that something goes into; None for a portion that is gone."""
-        return self.kettle if place in ("boil", "kettle end") else self.of.get(place)
-
-    def of_hop(self, hop: Hop) -> float | None:
-        """Of the wort or beer that an addition goes into."""
-        if hop.use != "dry":
-            return self.kettle
-        return self.all if hop.portion is None else self.of.get(hop.portion)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +147,7 @@ def _liquor(
     liquor: Liquor,
     onto: Brewery,
     process: Process,
-    scale: _Scale,
+    scale: Scale,
     wish: Wish,
     notes: list[Note],
 ) -> Liquor:
@@ -257,38 +193,7 @@ def _grist(grist: tuple[Grain, ...], dark_times: float) -> tuple[Grain, ...]:
     )
 
 
-def _hops(
-    beer: Beer, hops: tuple[Hop, ...], scale: _Scale, wish: Wish, notes: list[Note]
-) -> tuple[tuple[Hop, ...], bool]:
-    """Bittering additions open by their part of the bitterness, others by the litre; whether any is open."""
-    brings = dict(beer.hop_ibu)
-    bitter = [hop for hop in hops if hop.use != "dry" and brings.get(hop.key, 0.0) > TASTELESS_IBU]
-    early = [hop for hop in bitter if not is_late(hop)]
-    if not wish.aroma:
-        opened = bitter
-    elif early or not bitter:
-        opened = early
-    else:  # something has to carry the bitterness
-        opened = [max(bitter, key=lambda hop: brings[hop.key])]
-    notes += [Note(kind="aroma", of=hop.variety, before=hop.minutes) for hop in opened if is_late(hop)]
-    whole = sum(brings[hop.key] for hop in opened)
-    shares = {hop.key: brings[hop.key] / whole for hop in opened}
-    out = []
-    for hop in hops:
-        times = scale.of_hop(hop)
-        if hop.key in shares:
-            out.append(replace(hop, mass_kg=None, bitterness_share=shares[hop.key]))
-        elif times is not None:
-            out.append(replace(hop, mass_kg=(hop.mass_kg or 0.0) * times, bitterness_share=None))
-    return tuple(out), bool(opened)
-
-
-def is_late(hop: Hop) -> bool:
-    """Whether an addition is there for its aroma."""
-    return hop.use in ("stand", "dry") or (hop.use == "boil" and hop.minutes <= LATE_MIN)
-
-
-def _additions(solved: Plan, scale: _Scale, wish: Wish) -> tuple[Addition, ...]:
+def _additions(solved: Plan, scale: Scale, wish: Wish) -> tuple[Addition, ...]:
     """By the litre of what they go into; extract that makes the wort by what that wort takes of it."""
     out = []
     for one in solved.additions:
@@ -300,7 +205,7 @@ def _additions(solved: Plan, scale: _Scale, wish: Wish) -> tuple[Addition, ...]:
     return tuple(out)
 
 
-def _starter(starter: Starter, scale: _Scale) -> Starter:
+def _starter(starter: Starter, scale: Scale) -> Starter:
     """Its last step is solved for what is needed; what comes before and after it goes by the litre."""
     return replace(
         starter,
@@ -310,9 +215,7 @@ def _starter(starter: Starter, scale: _Scale) -> Starter:
     )
 
 
-def _portions(
-    beer: Beer, asked: Plan, solved: Plan, parts: Mapping[str, _Part], notes: list[Note]
-) -> tuple[Portion, ...]:
+def _portions(beer: Beer, asked: Plan, solved: Plan, parts: Mapping[str, _Part]) -> tuple[Portion, ...]:
     of_beer = {one.key: one for one in beer.portions}
     shares = _shares(asked, parts)
     flask_l = {starter.key: starter.volume_l or 0.0 for starter in solved.starters}
@@ -322,8 +225,6 @@ def _portions(
             continue
         part = parts[portion.key]
         packs = _packs(portion.yeast, of_beer[portion.key], part.times, flask_l)
-        if packs != portion.yeast.packs and portion.yeast.form != "slurry":
-            notes.append(Note(kind="packs", of=portion.name, before=portion.yeast.packs, after=packs))
         out.append(
             replace(
                 portion,
@@ -365,7 +266,7 @@ def _tea(tea: Tea, times: float) -> Tea:
     return replace(tea, mass_kg=tea.mass_kg * times, water_l=tea.water_l * times)
 
 
-def _blends(blends: tuple[Blend, ...], scale: _Scale) -> list[Blend]:
+def _blends(blends: tuple[Blend, ...], scale: Scale) -> list[Blend]:
     """Blends of the portions that are left."""
     out = []
     for blend in blends:

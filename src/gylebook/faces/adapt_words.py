@@ -14,7 +14,8 @@ from gylebook.faces.liquor_words import mg
 from gylebook.faces.named_numbers import unit_of_name
 from gylebook.faces.words import METRIC, Units
 from gylebook.figures.draws import Summary
-from gylebook.tasks.adapt_view import AdaptView, AmountPair, MatchFinding, NumberPair
+from gylebook.tasks.adapt_findings import MatchFinding
+from gylebook.tasks.adapt_view import AdaptView, AmountPair, NumberPair
 from gylebook.tasks.parcels import Received
 
 NONE = "none"
@@ -27,6 +28,7 @@ PARTS = {
     "liquor": "Liquor",
     "waters": "Of which waters",
     "doses": "Into the liquor",
+    "ions": "Which brings the mash liquor to",
     "hops": "Hops",
     "additions": "Sugars and the rest",
     "teas": "Teas",
@@ -66,6 +68,8 @@ _LACKS = {
     "fermenter": "no fermenter is left for it",
 }
 
+_PITCH = {"packs": ": packs are opened whole", "starter": ": no starter is made smaller", "": ""}
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -85,12 +89,14 @@ def sides(view: AdaptView, units: Units = METRIC) -> tuple[str, str]:
 
 
 def sizes(view: AdaptView, units: Units = METRIC) -> str:
-    """“34.0 L there, 38.0 L here, each at least so much 90 in 100.”"""
+    """“34.0 L into the fermenters before, 40.0 L after, reached 90 in 100; 68.0 L were wanted.”"""
     before, after = (words.volume(litres, units) for litres in (view.before_l, view.after_l))
     sure = f"reached {words.odds(view.asked_odds)}"
-    if before == after:
+    if before == after == words.volume(view.wanted_l, units):
         return f"{before} into the fermenters on both sides, {sure}."
-    return f"{before} into the fermenters before, {after} after, {sure}."
+    wanted = words.volume(view.wanted_l, units)
+    short = "" if wanted == after else f"; {wanted} were wanted"
+    return f"{before} into the fermenters before, {after} after, {sure}{short}."
 
 
 def received_sentences(received: Received, units: Units = METRIC) -> list[str]:
@@ -159,6 +165,8 @@ def _what(pair: AmountPair) -> str:
 def _measured(pair: AmountPair, value: float | None, units: Units) -> str:
     if value is None:
         return NONE
+    if pair.part == "ions":
+        return mg(value)
     if pair.dimension in ("packs", "slurries"):
         count = words.fixed(value, 0 if value == round(value) else 1)
         return f"{count} pack{'' if value == 1 else 's'}" if pair.dimension == "packs" else f"{count} parts"
@@ -166,19 +174,20 @@ def _measured(pair: AmountPair, value: float | None, units: Units) -> str:
 
 
 def _per(pair: AmountPair, units: Units) -> str:
-    """Share, g/L or L/kg: once where it is the same on both sides."""
+    """Share, g/L, L/kg or cells of those needed: once where it is the same on both sides."""
     if not pair.per:
         return ""
     told = [
         ""
         if value is None
         else words.share(value)
-        if pair.per == "share"
+        if pair.per in ("share", "pitched")
         else words.amount(value, pair.per, units)
         for value in (pair.before_per, pair.after_per)
     ]
     before, after = told
-    return before if before == after or not after else after if not before else f"{before} → {after}"
+    moved = before if before == after or not after else after if not before else f"{before} → {after}"
+    return f"{moved} of its need" if pair.per == "pitched" else moved
 
 
 def number_lines(view: AdaptView, units: Units = METRIC) -> list[tuple[str, list[Line]]]:
@@ -235,11 +244,15 @@ def _finding(finding: MatchFinding, units: Units) -> str:
             return (
                 f"{of} cannot keep its grams a litre, as it has to bring the bitterness: its aroma differs."
             )
-        case "packs":
-            packs = [words.fixed(_number(x), 0) for x in (finding.before, finding.after)]
-            return f"{of} takes {packs[1]} packs of yeast instead of {packs[0]}: packs are opened whole."
+        case "pitch rate":
+            before, after = (words.share(_number(x)) for x in (finding.before, finding.after))
+            return f"{of} gets {after} of the yeast that it needs instead of {before}{_PITCH[finding.why]}."
         case "ion":
             return _ion(finding)
+        case "ion moved":
+            got, was = mg(_number(finding.after)), mg(_number(finding.before))
+            named = f"{of[:1].upper()}{of[1:]}"
+            return f"{named} comes to {got} instead of {was}: no nearer without too much of another ion."
         case "mash ph":
             got, aim = (words.fixed(_number(x), 2) for x in (finding.after, finding.before))
             return f"The mash comes to pH {got}, not {aim}: nothing at hand brings it nearer."

@@ -18,7 +18,9 @@ import numpy as np
 from gylebook.brewery.beer import Beer, PortionOfBeer
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
-from gylebook.decide.adapt import DARK, Carried, Note, Wish, carry_over, goes_by_kettle, is_late
+from gylebook.decide.adapt import DARK, carry_over, goes_by_kettle
+from gylebook.decide.adapt_hops import is_late
+from gylebook.decide.carried import Carried, Note, Wish
 from gylebook.decide.hops import bitterness_of_each
 from gylebook.decide.openings import RINSING
 from gylebook.errors import NotConverged, Problem, Refused
@@ -27,6 +29,7 @@ from gylebook.gyle.liquor import knows_water
 from gylebook.gyle.pitch import pitches, viable_cells
 from gylebook.gyle.timing import timings
 from gylebook.tasks.liquor import liquor_view
+from gylebook.tasks.liquor_views import LiquorView
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, look_ahead
 
 IONS = ("calcium", "magnesium", "sodium", "chloride", "sulphate")
@@ -61,9 +64,10 @@ class Brewed:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Adapted:
-    """The same beer on another brewery."""
+    """The same beer on another brewery, where `wanted_l` of it were asked for."""
 
     before: Brewed
+    wanted_l: float
     outlook: Outlook
     notes: tuple[Note, ...]
 
@@ -89,10 +93,9 @@ def beer_of(outlook: Outlook) -> Beer:
     """What must stay the same wherever this is brewed."""
     plan, brewery, numbers, odds = outlook.plan, outlook.brewery, outlook.numbers, outlook.plan.aims.odds
     volume = np.asarray(outlook.draws["fermenters.volume_l"])
-    given = {pitch.key: pitch for pitch in pitches(plan, outlook.figures, outlook.course.portions)}
+    yeast = {pitch.key: pitch for pitch in pitches(plan, outlook.figures, outlook.course.portions)}
+    pitched = pitched_of(outlook)
     knows = knows_water(plan, brewery) and bool(plan.grist)
-    found = liquor_view(outlook) if knows else None
-    mash = next((one for one in found.liquors if one.where == "mash"), None) if found else None
     return Beer(
         volume_l=float(np.quantile(volume, 1.0 - odds)),
         kettle_l=numbers["kettle.end.volume_l"].median,
@@ -100,7 +103,7 @@ def beer_of(outlook: Outlook) -> Beer:
         ibu=numbers["ibu"].median,
         colour_srm=numbers["colour_srm"].median,
         mash_ph=numbers["mash.ph"].median if knows else None,
-        ions=tuple((ion, mash.mg_per_l[ion].median) for ion in IONS if ion in mash.mg_per_l) if mash else (),
+        ions=mash_ions(liquor_view(outlook)) if knows else (),
         hop_ibu=tuple(bitterness_of_each(plan, brewery).items()),
         late_ibu=late_bitterness(outlook),
         chill_min=chill_minutes(outlook),
@@ -109,13 +112,25 @@ def beer_of(outlook: Outlook) -> Beer:
                 key=portion.key,
                 volume_l=numbers[f"portion.{portion.key}.volume_l"].median,
                 most_l=float(np.quantile(outlook.draws[f"portion.{portion.key}.volume_l"], odds)),
-                pitched=float(np.median(given[portion.key].given / given[portion.key].needed)),
-                packs_needed=float(np.median(given[portion.key].needed))
+                pitched=pitched[portion.key],
+                packs_needed=float(np.median(yeast[portion.key].needed))
                 / (viable_cells(replace(portion.yeast, packs=1.0)) or 1.0),
             )
             for portion in plan.portions
         ),
     )
+
+
+def mash_ions(view: LiquorView | None) -> tuple[tuple[str, float], ...]:
+    """The ions of the mash liquor that brewers aim at; none where its water is not known. [mg/L]"""
+    mash = [liquor.mg_per_l for liquor in view.liquors if liquor.where == "mash"] if view else []
+    return tuple((ion, found[ion].median) for found in mash for ion in IONS if ion in found)
+
+
+def pitched_of(outlook: Outlook) -> dict[str, float]:
+    """Cells that each portion gets, of those that it needs."""
+    given = pitches(outlook.plan, outlook.figures, outlook.course.portions)
+    return {pitch.key: float(np.median(pitch.given / pitch.needed)) for pitch in given}
 
 
 def late_bitterness(outlook: Outlook) -> float:
@@ -155,7 +170,8 @@ def adapt(
         carried, outlook = _with_extract(before, onto, wish, found, draws, seed)
     elif keep_colour:
         carried, outlook = _with_colour(before, onto, wish, found, draws, seed)
-    return Adapted(before=before, outlook=outlook, notes=carried.notes)
+    wanted_l = wish.volume_l or before.beer.volume_l
+    return Adapted(before=before, wanted_l=wanted_l, outlook=outlook, notes=carried.notes)
 
 
 def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | None:

@@ -15,25 +15,21 @@ from gylebook.brewery.plan import Plan
 from gylebook.exchange.substances import substance_name
 from gylebook.figures.draws import Summary
 from gylebook.gyle.dosing import is_poured
-from gylebook.tasks.adapt import Adapted, chill_minutes, late_bitterness, names_told
+from gylebook.tasks.adapt import Adapted, mash_ions, names_told, pitched_of
+from gylebook.tasks.adapt_findings import MatchFinding, findings_of
 from gylebook.tasks.liquor import liquor_view
 from gylebook.tasks.run_view import limit_views
 from gylebook.tasks.solved import solved_text
 from gylebook.tasks.views import LimitView
-
-# From where on a difference is told; what is smaller nobody tastes or measures.  Judgement.
-LATE_IBU, LATE_SHARE = 0.5, 0.1
-COLOUR_SHARE = 0.05
-THICKNESS_SHARE = 0.1
-PH_APART = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AmountPair:
     """One amount there and here, in base units of `dimension`; None where there is none on that side.
 
-    `part` is grist, liquor, waters, doses, hops, additions, teas, starters or yeast; `use` and `minutes` tell
-    where it goes and when.  What stays the same of it is told beside it in `per`: its share, g/L or L/kg.
+    `part` is grist, liquor, waters, doses, ions, hops, additions, teas, starters or yeast; `use` and
+    `minutes` tell where it goes and when.  What stays the same of it is told beside it in `per`: its share,
+    g/L, L/kg, or of yeast the cells that are pitched of those needed.
     """
 
     part: str
@@ -59,25 +55,17 @@ class NumberPair:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MatchFinding:
-    """What cannot be matched: of what, how it was and is (in base units, or a key), and why (a key)."""
-
-    kind: str
-    of: str = ""
-    before: float | str | None = None
-    after: float | str | None = None
-    why: str = ""
-    others: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class AdaptView:
-    """The same beer on two breweries.  `rests` [°C, min] and boil [min] stay as they are."""
+    """The same beer on two breweries.  `rests` [°C, min] and boil [min] stay as they are.
+
+    `wanted_l` were asked for; `after_l` are what the fermenters there are filled with.
+    """
 
     name: str
     whose: str
     onto: str
     before_l: float
+    wanted_l: float
     after_l: float
     draws: int
     asked_odds: float
@@ -103,6 +91,7 @@ def adapt_view(adapted: Adapted) -> AdaptView:
         whose=before.whose,
         onto=outlook.brewery.name,
         before_l=before.beer.volume_l,
+        wanted_l=adapted.wanted_l,
         after_l=after.aims.volume_l or outlook.numbers["fermenters.volume_l"].median,
         draws=len(outlook.latents),
         asked_odds=after.aims.odds,
@@ -111,7 +100,7 @@ def adapt_view(adapted: Adapted) -> AdaptView:
         amounts=tuple(_amounts(adapted)),
         numbers=tuple(_numbers(adapted)),
         limits=limit_views(outlook),
-        findings=tuple(_findings(adapted)),
+        findings=findings_of(adapted),
     )
 
 
@@ -128,6 +117,7 @@ def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
     yield from _liquor(before, after, whole)
     yield from _waters(before, after)
     yield from _doses(before, after)
+    yield from _ions(adapted)
     for old, new in _paired(before.hops, after.hops):
         yield _pair(
             "hops", old, new, "variety", "mass", per="g/L", over=_wort_l(adapted, (old or new).portion or "")
@@ -146,6 +136,8 @@ def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
             before=None if old is None else old.volume_l,
             after=None if new is None else new.volume_l,
         )
+    pitched = {portion.key: portion.pitched for portion in adapted.before.beer.portions}
+    pitched_here = pitched_of(adapted.outlook)
     for old, new in _paired(before.portions, after.portions):
         yield AmountPair(
             part="yeast",
@@ -154,6 +146,9 @@ def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
             before=None if old is None else old.yeast.packs,
             after=None if new is None else new.yeast.packs,
             use=(old or new).name,
+            per="pitched",
+            before_per=pitched.get((old or new).key),
+            after_per=pitched_here.get((old or new).key),
         )
 
 
@@ -246,6 +241,13 @@ def _doses(before: Plan, after: Plan) -> Iterator[AmountPair]:
         )
 
 
+def _ions(adapted: Adapted) -> Iterator[AmountPair]:
+    """What the mash liquor comes to."""
+    old, new = dict(adapted.before.beer.ions), dict(mash_ions(liquor_view(adapted.outlook)))
+    for ion in dict.fromkeys((*old, *new)):
+        yield AmountPair(part="ions", what=ion, dimension="mg/L", before=old.get(ion), after=new.get(ion))
+
+
 def _numbers(adapted: Adapted) -> Iterator[NumberPair]:
     before, here = adapted.before.numbers, adapted.outlook.numbers
     names = {portion.key: portion.name for portion in adapted.before.asked.portions}
@@ -255,47 +257,3 @@ def _numbers(adapted: Adapted) -> Iterator[NumberPair]:
             yield NumberPair(
                 name=name, portion=names.get(key, ""), before=before.get(name), after=here.get(name)
             )
-
-
-def _findings(adapted: Adapted) -> Iterator[MatchFinding]:
-    for note in adapted.notes:
-        yield MatchFinding(kind=note.kind, of=note.of, before=note.before, after=note.after, why=note.why)
-    yield from _of_liquor(adapted)
-    before, outlook = adapted.before, adapted.outlook
-    late = late_bitterness(outlook)
-    if abs(late - before.beer.late_ibu) > max(LATE_IBU, LATE_SHARE * before.beer.late_ibu):
-        yield MatchFinding(
-            kind="late hops",
-            before=before.beer.late_ibu,
-            after=late,
-            others=(before.beer.chill_min, chill_minutes(outlook)),
-        )
-    colour = outlook.numbers["colour_srm"].median
-    if abs(colour / before.beer.colour_srm - 1.0) > COLOUR_SHARE:
-        yield MatchFinding(kind="colour", before=before.beer.colour_srm, after=colour)
-    if before.solved.grist:
-        thick = [
-            (plan.liquor.mash_l or 0.0) / sum(grain.mass_kg or 0.0 for grain in plan.grist)
-            for plan in (before.solved, outlook.plan)
-        ]
-        if abs(thick[1] / thick[0] - 1.0) > THICKNESS_SHARE:
-            yield MatchFinding(kind="thickness", before=thick[0], after=thick[1])
-
-
-def _of_liquor(adapted: Adapted) -> Iterator[MatchFinding]:
-    """Ions and mash pH that nothing at hand brings where they were."""
-    view = liquor_view(adapted.outlook)
-    if view is None:
-        return
-    if not adapted.before.beer.ions and not adapted.before.asked.liquor.ions:
-        yield MatchFinding(kind="their water")
-    for liquor in view.liquors:
-        if liquor.where == "mash":
-            for ion in liquor.outside:
-                others = () if ion.dilution is None else (ion.dilution,)
-                yield MatchFinding(
-                    kind="ion", of=ion.ion, before=ion.wanted, after=ion.got, why=ion.why, others=others
-                )
-    aim, found = view.aim_ph, view.mash_ph
-    if found is not None and aim is not None and abs(found.median - aim) > PH_APART:
-        yield MatchFinding(kind="mash ph", before=aim, after=found.median)

@@ -35,13 +35,13 @@ def show_adapted(view: AdaptView, units: Units) -> None:
     for heading, lines in adapt_words.amount_lines(view, units):
         rows.append((heading, "", "", ""))
         rows += [(f"  {line.what}", _bare(line.before), _bare(line.after), line.note) for line in lines]
-    print_table("", ("To weigh and measure out", before, after, "of it"), rows)
+    print_table("", ("To weigh and measure out", before, after, "in proportion"), rows)
     click.echo()
     rows = []
     for heading, lines in adapt_words.number_lines(view, units):
         rows.append((heading, "", ""))
         rows += [(f"  {line.what}", line.before, line.after) for line in lines]
-    print_table("", ("The beer, middle (90 of 100 lie between)", before, after), rows)
+    print_table("", ("The beer (90 of 100 futures)", before, after), rows)
     print_heading("What cannot be matched")
     for finding in view.findings:
         print_sentence(finding_sentence(finding, units))

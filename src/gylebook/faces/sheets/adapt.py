@@ -28,7 +28,7 @@ def page_data(view: AdaptView, units: Units = METRIC) -> dict[str, Any]:
     before, after = adapt_words.sides(view, units)
     return {
         "title": plain(view.name),
-        "between": plain(f"{view.whose or 'another brewery'} → {view.onto}"),
+        "between": plain(_between(view)),
         "about": [adapt_words.sizes(view, units), adapt_words.kept_sentence(view, units)],
         "before": in_column(before),
         "after": in_column(after),
@@ -47,6 +47,10 @@ def page_data(view: AdaptView, units: Units = METRIC) -> dict[str, Any]:
         "draws": f"Forecast of {words.count(view.draws)} draws.",
         "closing": DEFERRAL,
     }
+
+
+def _between(view: AdaptView) -> str:
+    return view.onto if view.whose == view.onto else f"{view.whose or 'another brewery'} → {view.onto}"
 
 
 def _groups(found: list[tuple[str, list[Line]]]) -> list[dict[str, Any]]:

@@ -11,19 +11,22 @@ from fastapi.responses import RedirectResponse, Response
 from gylebook.errors import GylebookError, Problem, Refused
 from gylebook.faces import adapt_words
 from gylebook.faces.web.desk import desk_of, reader_of
-from gylebook.faces.web.places import address_of
+from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.adapt import Adapted, adapt, brewed_of
-from gylebook.tasks.adapt_book import brewery_of, gear_in, keep_adapted, plan_outlook
-from gylebook.tasks.adapt_view import adapt_view
+from gylebook.tasks.adapt_view import adapt_view, adapted_text
+from gylebook.tasks.drafts import look_at_draft
+from gylebook.tasks.gear import read_gear
+from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.parcels import packed
+from gylebook.tasks.plan_versions import PlanView, begin_plan
 from gylebook.tasks.run_view import boundary_view
 
 router = APIRouter()
 
 
-@router.get("/gyle/{name}/adapt")
+@router.get("/gyle/{name:path}/adapt")
 def beside(
     request: Request,
     name: str,
@@ -35,14 +38,13 @@ def beside(
     kept: str = "",
 ) -> Response:
     """A plan on two breweries of the book; the choice alone until both are named."""
-    desk = desk_of(request)
-    gear = gear_in(desk.location, name)
-    asked = {"on": on or gear.last, "onto": onto, "litres": litres, "colour": bool(colour)}
-    told = _told(request, name, asked, most=bool(most)) if on and onto else {}
-    return _page(request, name, gear.names, asked, kept=kept, **told)
+    plan = desk_of(request).hand.plan(name)
+    asked = _asked(on, onto, litres, colour)
+    told = _told(request, plan, asked, most=bool(most)) if on and onto else {}
+    return _page(request, plan, asked, kept=kept, **told)
 
 
-@router.post("/gyle/{name}/adapt")
+@router.post("/gyle/{name:path}/adapt")
 def keep(
     request: Request,
     name: str,
@@ -54,33 +56,48 @@ def keep(
 ) -> Response:
     """Keep the plan for the other brewery under a name of its own."""
     desk = desk_of(request)
-    asked = {"on": on, "onto": onto, "litres": litres, "colour": bool(colour)}
+    plan = desk.hand.plan(name)
+    asked = _asked(on, onto, litres, colour)
     try:
-        kept = keep_adapted(desk.location, _adapted(request, name, asked), called)
-    except Refused as refused:
-        gear = gear_in(desk.location, name)
-        told = _told(request, name, asked)
-        problem = refused.problems[0]
-        return _page(request, name, gear.names, asked, status=422, called=called, wrong=problem, **told)
-    return RedirectResponse(
-        f"/gyle/{address_of(name)}/adapt?{_query(asked)}&{urlencode({'kept': kept})}", 303
-    )
+        kept = keep_adapted(desk.location, _adapted(plan, asked), called)
+    except GylebookError as problem:
+        told = _told(request, plan, asked)
+        wrong = None if "problems" in told else problems_of(problem)[0]
+        return _page(request, plan, asked, status=422, called=called, wrong=wrong, **told)
+    return RedirectResponse(f"{home_of(name)}/adapt?{_query(asked)}&{urlencode({'kept': kept})}", 303)
 
 
-@router.get("/gyle/{name}/parcel")
+@router.get("/gyle/{name:path}/adapt/sheet")
+def sheet(
+    request: Request, name: str, on: str = "", onto: str = "", litres: str = "", colour: str = ""
+) -> Response:
+    """Both plans side by side as a PDF."""
+    from gylebook.faces.sheets.adapt import adapt_sheet  # printing is seldom wanted, and large
+
+    found = _adapted(desk_of(request).hand.plan(name), _asked(on, onto, litres, colour))
+    made = adapt_sheet(adapt_view(found), units=reader_of(request).units)
+    return as_file(made, f"{name}, {onto}.pdf", media_type="application/pdf", shown=True)
+
+
+@router.get("/gyle/{name:path}/parcel")
 def parcel(request: Request, name: str, on: str = "", sender: str = "", note: str = "") -> Response:
     """The plan as one file for another brewer."""
-    desk = desk_of(request)
-    text = packed(plan_outlook(desk.location, name, on), sender=sender, note=note)
+    text = packed(_outlook(desk_of(request).hand.plan(name), on), sender=sender, note=note)
     return as_file(text, f"{name}.parcel.toml")
 
 
-def as_file(text: str, name: str) -> Response:
-    """A text to be saved under a name."""
-    disposition = f"attachment; filename*=UTF-8''{quote(name, safe='')}"
-    return Response(
-        text, media_type="text/plain; charset=utf-8", headers={"content-disposition": disposition}
-    )
+def as_file(
+    content: str | bytes, name: str, *, media_type: str = "text/plain; charset=utf-8", shown: bool = False
+) -> Response:
+    """A file under a name, to be saved or `shown` at once."""
+    how = "inline" if shown else "attachment"
+    disposition = f"{how}; filename*=UTF-8''{quote(name, safe='')}"
+    return Response(content, media_type=media_type, headers={"content-disposition": disposition})
+
+
+def keep_adapted(location: str, found: Adapted, called: str) -> str:
+    """Keep a plan for the other brewery under a name of its own; the name as it is kept."""
+    return begin_plan(location, called, adapted_text(found), f"adapted to {found.outlook.brewery.name}")
 
 
 def litres_typed(litres: str) -> float | None:
@@ -105,19 +122,33 @@ def comparison(request: Request, found: Adapted, *, most: bool) -> dict[str, Any
     }
 
 
-def _adapted(request: Request, name: str, asked: dict[str, Any]) -> Adapted:
-    location = desk_of(request).location
-    outlook = plan_outlook(location, name, asked["on"])
-    onto = brewery_of(location, asked["onto"])
-    return adapt(
-        brewed_of(outlook), onto, litres=litres_typed(asked["litres"]), keep_colour=bool(asked["colour"])
-    )
+def _asked(on: str, onto: str, litres: str, colour: str) -> dict[str, Any]:
+    return {"on": on, "onto": onto, "litres": litres, "colour": bool(colour)}
 
 
-def _told(request: Request, name: str, asked: dict[str, Any], *, most: bool = False) -> dict[str, Any]:
+def _gear(plan: PlanView, name: str) -> str:
+    """Text of a brewery of the book, which is to be named right: another one would be another answer."""
+    brewery = plan.brewery(name)
+    if brewery is None or (name and brewery.name != name):
+        known = ", ".join(f"“{one.name}”" for one in plan.breweries) or "none"
+        raise Refused((Problem("brewery", f"“{name}” is not in this book", f"it has {known}"),))
+    return brewery.text
+
+
+def _outlook(plan: PlanView, on: str) -> Outlook:
+    return look_at_draft(plan.own.text, _gear(plan, on), plan.tables)
+
+
+def _adapted(plan: PlanView, asked: dict[str, Any]) -> Adapted:
+    before = brewed_of(_outlook(plan, asked["on"]))
+    litres = litres_typed(asked["litres"])
+    return adapt(before, read_gear(_gear(plan, asked["onto"])), litres=litres, keep_colour=asked["colour"])
+
+
+def _told(request: Request, plan: PlanView, asked: dict[str, Any], *, most: bool = False) -> dict[str, Any]:
     """Both plans side by side, or why there is nothing to show."""
     try:
-        return comparison(request, _adapted(request, name, asked), most=most)
+        return comparison(request, _adapted(plan, asked), most=most)
     except GylebookError as problem:
         return {"problems": problems_of(problem)}
 
@@ -133,14 +164,10 @@ def _query(asked: dict[str, Any]) -> str:
 
 
 def _page(
-    request: Request,
-    name: str,
-    breweries: tuple[str, ...],
-    asked: dict[str, Any],
-    *,
-    status: int = 200,
-    **told: Any,
+    request: Request, plan: PlanView, asked: dict[str, Any], *, status: int = 200, **told: Any
 ) -> Response:
+    name, breweries = plan.name, [one.name for one in plan.breweries]
+    asked = {**asked, "on": asked["on"] or next(iter(breweries), "")}
     usual = {"view": None, "problems": (), "kept": "", "called": f"{name}, {asked['onto']}", "wrong": None}
     return page(
         request,
@@ -149,10 +176,10 @@ def _page(
         title=f"{name} elsewhere",
         place="Gyle",
         name=name,
-        at=f"/gyle/{address_of(name)}",
-        kept_at=f"/gyle/{address_of(told.get('kept', ''))}",
+        at=home_of(name),
+        kept_at=home_of(told.get("kept", "")),
         breweries=breweries,
         asked=asked,
-        most_at=f"/gyle/{address_of(name)}/adapt?{_query(asked)}&most=yes",
+        query=_query(asked),
         **{**usual, **told},
     )

@@ -10,24 +10,24 @@ from fastapi.responses import Response
 from gylebook.errors import GylebookError, Refused
 from gylebook.faces import adapt_words
 from gylebook.faces.web.desk import desk_of, reader_of
-from gylebook.faces.web.pages.adapt import comparison, litres_typed, problems_of
-from gylebook.faces.web.places import address_of
+from gylebook.faces.web.pages.adapt import comparison, keep_adapted, litres_typed, problems_of
+from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
 from gylebook.tasks.adapt import adapt
-from gylebook.tasks.adapt_book import brewery_of, gear_in, keep_adapted
+from gylebook.tasks.gear import breweries, gear
 from gylebook.tasks.parcels import unpacked
 
 router = APIRouter()
 EMPTY = "Choose the file that you were sent, or paste what stands in it."
 
 
-@router.get("/gyle/receive")
+@router.get("/receive")
 def ask(request: Request) -> Response:
     """The form for a parcel."""
     return _page(request, {"parcel": "", "onto": "", "litres": "", "called": "", "colour": False, "do": ""})
 
 
-@router.post("/gyle/receive")
+@router.post("/receive")
 def receive(
     request: Request,
     parcel: Annotated[str, Form()] = "",
@@ -59,10 +59,10 @@ def receive(
 
 def _received(request: Request, asked: dict[str, Any]) -> Response:
     location = desk_of(request).location
-    received = unpacked(asked["parcel"])
+    received = unpacked(asked["parcel"], where="The parcel")
     found = adapt(
         received.before,
-        brewery_of(location, asked["onto"]),
+        gear(location, asked["onto"]).brewery,
         litres=litres_typed(asked["litres"]),
         keep_colour=asked["colour"],
     )
@@ -93,8 +93,8 @@ def _page(request: Request, asked: dict[str, Any], *, status: int = 200, **told:
         status=status,
         title="A parcel from another brewer",
         place="Gyle",
-        breweries=gear_in(desk_of(request).location).names,
+        breweries=[one.name for one in breweries(desk_of(request).location)],
         asked=asked,
-        kept_at=f"/gyle/{address_of(told.get('kept', ''))}",
+        kept_at=home_of(told.get("kept", "")),
         **{**usual, **told},
     )
