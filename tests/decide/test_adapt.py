@@ -30,6 +30,7 @@ from gylebook.brewery.site import HouseFigure
 from gylebook.brewery.water import IonAim, Water
 from gylebook.errors import NotConverged, OutsideValidity, Refused
 from gylebook.tasks.adapt import adapt, brewed_of
+from gylebook.tasks.adapt_view import adapt_view
 from gylebook.tasks.outlook import look_ahead
 from gyles_at_random import plans
 
@@ -215,6 +216,30 @@ def test_ions_and_mash_ph_are_found_anew_for_the_other_water():
     salts = [dose for dose in outlook.plan.liquor.doses if dose.kind == "salt"]
     before = look_ahead(given, hard, draws=DRAWS).plan
     assert sum(d.amount for d in salts) > 1.5 * sum(d.amount for d in before.liquor.doses if d.kind == "salt")
+
+
+def test_every_ion_that_comes_out_otherwise_is_told():
+    wish = Liquor(ions=(IonAim(ion="calcium", mg_per_l=90.0), IonAim(ion="chloride", mg_per_l=60.0)))
+    given = wanted(liquor=wish)
+
+    found = carried(given, onto=watered(SOFT, on=HALL), at=watered(HARD, on=SHED))
+
+    moved = set()
+    for ion, before in found.before.beer.ions:
+        mass, near = {
+            "calcium": (40.078, 10.0),
+            "magnesium": (24.305, 5.0),
+            "sodium": (22.99, 15.0),
+            "chloride": (35.45, 15.0),
+            "sulphate": (96.06, 20.0),
+        }[ion]
+        after = float(np.median(getattr(found.outlook.liquor.mash.solution, ion))) * mass
+        if abs(after - before) > near:
+            moved.add(ion)
+    told = {one.of for one in adapt_view(found).findings if one.kind in ("ion", "ion moved")}
+    assert moved
+    assert told >= moved
+    assert {one.of for one in adapt_view(found).findings if one.kind == "ion moved"} <= moved
 
 
 def test_the_ions_that_a_water_had_of_itself_become_the_wish():

@@ -25,6 +25,7 @@ from gylebook.brewery.gear import Fermenter, Vessel
 from gylebook.brewery.ingredients import HopTea, Starter
 from gylebook.brewery.plan import Blend, Package
 from gylebook.decide.housing import housed
+from gylebook.tasks.adapt_view import adapt_view
 from gylebook.tasks.outlook import look_ahead
 
 
@@ -113,6 +114,21 @@ def test_packs_are_opened_whole_and_by_need():
     # 16 L at 12.5 °P want 150 billion cells: one pack that is not quite fresh.
     assert [p.yeast.packs for p in half.outlook.plan.portions] == [1.0, 1.0]
     assert [p.yeast.packs for p in twice.outlook.plan.portions] == [2.0, 4.0]
+
+
+def test_a_pitch_that_whole_packs_change_is_told():
+    lean = yeast(packs=1.0, cells_billion=180.0)
+    given = wanted(portions=(portion("one", 0.5, yeast=lean), portion("two", 0.5, yeast=lean)))
+
+    less, as_much = carried(given, SHED, litres=8.0), carried(given, SHED)
+
+    told = [one for one in adapt_view(less).findings if one.kind == "pitch rate"]
+    assert [one.why for one in told] == ["packs", "packs"]
+    for one, portion_there in zip(told, less.before.beer.portions, strict=True):
+        here_l = less.outlook.numbers[f"portion.{portion_there.key}.volume_l"].median
+        # A pack as before, for so much less wort of the same strength.
+        assert one.after / one.before == pytest.approx(portion_there.volume_l / here_l, rel=0.01)
+    assert all(one.kind != "pitch rate" for one in adapt_view(as_much).findings)
 
 
 def test_a_starter_is_solved_for_what_is_needed_there():

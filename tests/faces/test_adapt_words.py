@@ -7,7 +7,8 @@ import pytest
 from gylebook.faces import adapt_words
 from gylebook.faces.words import METRIC, US
 from gylebook.figures.draws import Summary
-from gylebook.tasks.adapt_view import AdaptView, AmountPair, MatchFinding, NumberPair
+from gylebook.tasks.adapt_findings import MatchFinding
+from gylebook.tasks.adapt_view import AdaptView, AmountPair, NumberPair
 
 
 def finding(kind: str, **told: object) -> MatchFinding:
@@ -20,6 +21,7 @@ def view(**other: object) -> AdaptView:
         "whose": "shed",
         "onto": "hall",
         "before_l": 34.0,
+        "wanted_l": 20.0,
         "after_l": 20.0,
         "draws": 400,
         "asked_odds": 0.9,
@@ -113,8 +115,14 @@ def test_what_stays_is_said_once():
     assert adapt_words.kept_sentence(view()) == (
         "As they were: mash 66 °C for 60 min, 72 °C for 10 min; boil 60 min."
     )
-    same = view(after_l=34.0)
+
+
+def test_how_much_there_is_and_how_much_was_wanted_is_said_first():
+    same, short = view(after_l=34.0, wanted_l=34.0), view(after_l=34.0, wanted_l=68.0)
+
     assert adapt_words.sizes(same) == "34.0 L into the fermenters on both sides, reached 90 in 100."
+    assert adapt_words.sizes(view()) == "34.0 L into the fermenters before, 20.0 L after, reached 90 in 100."
+    assert adapt_words.sizes(short).endswith("34.0 L after, reached 90 in 100; 68.0 L were wanted.")
 
 
 def test_what_is_the_same_a_litre_is_told_once_and_what_moves_as_it_moves():
@@ -136,6 +144,27 @@ def test_what_is_the_same_a_litre_is_told_once_and_what_moves_as_it_moves():
 
     assert same.what == "Saaz, 4 days in the fermenter"
     assert (same.note, more.note) == ("1.0 g/L", "1.0 g/L → 1.5 g/L")
+
+
+def test_ions_are_told_as_a_report_tells_them_and_yeast_by_what_is_needed():
+    ion = AmountPair(part="ions", what="calcium", dimension="mg/L", before=98.2, after=8.25)
+    yeast = AmountPair(
+        part="yeast",
+        what="Ale",
+        dimension="packs",
+        before=1.0,
+        after=2.0,
+        use="Keg",
+        per="pitched",
+        before_per=1.01,
+        after_per=1.4,
+    )
+
+    ((_, (calcium,)), (_, (packs,))) = adapt_words.amount_lines(view(amounts=(ion, yeast)))
+
+    assert (calcium.before, calcium.after) == ("98 mg/L", "8.2 mg/L")
+    assert (packs.what, packs.after) == ("Ale, for Keg", "2 packs")
+    assert packs.note == "101 % → 140 % of its need"
 
 
 def test_a_portion_tells_only_what_the_wort_does_not():

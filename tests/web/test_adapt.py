@@ -9,7 +9,9 @@ import httpx
 import pytest
 
 from command_line import EXAMPLE
+from gylebook.faces.web.places import address_of
 from gylebook.record.store import open_book
+from gylebook.tasks.plan_versions import begin_plan
 
 SHED, CANAL = "The shed behind the orchard", "The cellar by the canal"
 AT = "/gyle/Orchard%20amber/adapt"
@@ -101,6 +103,43 @@ def test_all_of_it_works_without_script(shelf, chromium):
     context.close()
 
 
+def test_from_the_plan_one_comes_to_the_other_brewery_and_to_a_parcel(shelf, phone):
+    phone.goto(shelf.address + "/gyle/Orchard%20amber?on=" + SHED.replace(" ", "+"))
+    phone.get_by_role("link", name="open a parcel").click()
+    assert "A parcel from another brewer" in phone.inner_text("h1")
+
+    phone.go_back()
+    phone.get_by_role("link", name="another brewery, or more or less of it").click()
+
+    assert phone.get_by_label("Planned for").input_value() == SHED
+
+
+def test_a_name_that_holds_a_slash_goes_elsewhere_too(shelf):
+    begin_plan(shelf.location, "amber 1/2", (EXAMPLE / "plan.toml").read_text(encoding="utf-8"), "")
+
+    at = f"{shelf.address}/gyle/{address_of('amber 1/2')}/adapt"
+    answer = httpx.get(at, params={"on": SHED, "onto": CANAL, "litres": "18 L"}, timeout=30)
+
+    assert answer.status_code == 200
+    assert "amber 1/2, elsewhere" in answer.text
+
+
+def test_both_plans_come_on_paper(shelf):
+    asked = {"on": SHED, "onto": CANAL, "litres": "18 L"}
+
+    answer = httpx.get(f"{shelf.address}{AT}/sheet", params=asked, timeout=30)
+
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.content.startswith(b"%PDF")
+
+
+def test_a_brewery_that_the_book_lacks_is_named(shelf):
+    answer = httpx.get(shelf.address + AT, params={"on": SHED, "onto": "The moon"}, timeout=30)
+
+    assert answer.status_code == 422
+    assert "“The moon” is not in this book" in answer.text
+
+
 def test_a_size_that_is_none_comes_back_as_it_was_typed(shelf):
     answer = httpx.get(
         shelf.address + AT, params={"on": SHED, "onto": CANAL, "litres": "eighteen"}, timeout=30
@@ -112,7 +151,12 @@ def test_a_size_that_is_none_comes_back_as_it_was_typed(shelf):
 
 
 @pytest.mark.parametrize(
-    ("called", "said"), [("Orchard amber", "is a plan already"), ("  ", "a name of 1 to")]
+    ("called", "said"),
+    [
+        ("Orchard amber", "is a plan of this book already"),
+        ("  ", "give the new plan a name"),
+        ("a" * 130, "up to 120 plain characters"),
+    ],
 )
 def test_a_name_that_cannot_be_kept_is_said_beside_it(shelf, called, said):
     form = {"on": SHED, "onto": CANAL, "litres": "18 L", "called": called}
