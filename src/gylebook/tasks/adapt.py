@@ -187,29 +187,36 @@ def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | 
 def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
     """Carried over and solved, the mash as thick as it was unless only another thickness fits the vessels."""
     opened = _solved(before, onto, wish, draws, seed)
-    wish = _bettered(wish, onto, *opened)
+    better = _bettered(wish, onto, *opened)
+    if better != wish:
+        wish, opened = better, _solved(before, onto, better, draws, seed)
     mashed, rinsed = before.solved.liquor.mash_l, before.solved.liquor.rinse_l
     if not (before.solved.grist and mashed and rinsed and opened[0].plan.process.kind in RINSING):
-        return _settled(before, onto, wish, None, draws, seed)
+        return _settled(before, onto, wish, opened, None, draws, seed)
     try:
-        found = _settled(before, onto, wish, mashed / _grist_kg(before.solved), draws, seed)
+        found = _settled(before, onto, wish, opened, mashed / _grist_kg(before.solved), draws, seed)
     except NotConverged:
-        return _settled(before, onto, wish, None, draws, seed)
-    if _fits(found[1]):
+        return _settled(before, onto, wish, opened, None, draws, seed)
+    if _fits(found[1]) or not _fits(opened[1]):
         return found
-    free = _settled(before, onto, wish, None, draws, seed)
+    free = _settled(before, onto, wish, opened, None, draws, seed)
     return free if _fits(free[1]) else found
 
 
 def _settled(
-    before: Brewed, onto: Brewery, wish: Wish, l_per_kg: float | None, draws: int, seed: int
+    before: Brewed,
+    onto: Brewery,
+    wish: Wish,
+    found: tuple[Carried, Outlook],
+    l_per_kg: float | None,
+    draws: int,
+    seed: int,
 ) -> tuple[Carried, Outlook]:
-    """Solved until what goes by the wort in the kettle fits that wort, and the mash is as thick as wanted."""
-    found = _solved(before, onto, wish, draws, seed)
+    """Solved anew until what goes by the wort in the kettle fits it, and the mash is as thick as wanted."""
     for _ in range(ROUNDS):
-        plan, numbers = found[1].plan, found[1].numbers
+        plan = found[1].plan
         taken = wish.kettle_times or (plan.aims.volume_l or 0.0) / before.beer.volume_l
-        times = numbers["kettle.end.volume_l"].median / before.beer.kettle_l
+        times = float(np.median(found[1].draws["kettle.end.volume_l"])) / before.beer.kettle_l
         thick = (plan.liquor.mash_l or 0.0) / _grist_kg(plan) if l_per_kg else None
         fits_kettle = abs(times / taken - 1.0) < NEAR or not goes_by_kettle(found[0].plan)
         if fits_kettle and (l_per_kg is None or thick is None or abs(thick / l_per_kg - 1.0) < NEAR):
