@@ -73,6 +73,17 @@ def test_there_and_back_in_files_is_the_first_plan_again(shed, canal):
     assert masses[2] != pytest.approx(masses[0], rel=3e-3, abs=0.051)
 
 
+def test_no_amount_in_the_new_plan_is_finer_than_can_be_measured_out(shed, canal):
+    out = shed / "there.toml"
+
+    cli("adapt", shed / "plan.toml", "--onto", canal, "--litres", "17.3 L", "--out", out)
+
+    text = out.read_text(encoding="utf-8")
+    assert re.findall(r'^(?!\w*_scatter)\w+ = "\d*\.\d{4,} (?:L|kg|g|IBU|%)"', text, flags=re.MULTILINE) == []
+    shares = re.findall(r'^fermenter = .*\nshare = "([\d.]+) %"', text, flags=re.MULTILINE)
+    assert sum(map(float, shares)) == pytest.approx(100.0, abs=1e-9)
+
+
 def test_a_size_on_ones_own_gear_needs_no_other_brewery(shed):
     half = shed / "half.toml"
 
@@ -174,7 +185,7 @@ def test_a_damaged_parcel_is_refused_in_words(parcel, canal):
         (["--litres", "lots"], "--litres"),
         (["--litres", "40 kg"], "--litres"),
         (["--litres", "0.01 L"], "--litres: 0.01 L; take 0.5 L to 5000 L"),
-        (["--times", "0"], "from 0.68 L to"),
+        (["--times", "0"], "from 0.7 L to 1,700.0 L"),
         (["--times", "2", "--litres", "20 L"], "give one of them"),
         (["--onto", "nowhere.toml"], "nowhere.toml: cannot be read"),
     ],

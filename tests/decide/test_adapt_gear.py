@@ -101,6 +101,8 @@ def test_a_portion_without_a_fermenter_is_left_out_with_all_that_is_its_own():
     assert solved.blends[0].parts == (("one", 0.5),)
     assert solved.aims.volume_l == pytest.approx(0.8 * 30.0, rel=0.02)
     assert sum(p.share for p in solved.portions) == pytest.approx(1.0)
+    told = [pair.name for pair in adapt_view(found).numbers if pair.name.startswith("portion.three.")]
+    assert told == ["portion.three.volume_l"]
 
 
 def test_packs_are_opened_whole_and_by_need():

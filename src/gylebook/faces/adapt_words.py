@@ -18,7 +18,7 @@ from gylebook.tasks.adapt_findings import MatchFinding
 from gylebook.tasks.adapt_view import AdaptView, AmountPair, NumberPair
 from gylebook.tasks.parcels import Received
 
-NONE = "none"
+NONE, UNKNOWN = "none", "not known"
 SEAL = (
     "The seal is whole: nothing was damaged or changed since it was packed. It does not prove who packed it."
 )
@@ -164,7 +164,7 @@ def _what(pair: AmountPair) -> str:
 
 def _measured(pair: AmountPair, value: float | None, units: Units) -> str:
     if value is None:
-        return NONE
+        return UNKNOWN if pair.part == "ions" else NONE
     if pair.part == "ions":
         return mg(value)
     if pair.dimension in ("packs", "slurries"):
@@ -205,15 +205,15 @@ def _number_line(pair: NumberPair, units: Units) -> Line:
     what = _NUMBERS.get(last, last)
     return Line(
         what=what[:1].upper() + what[1:],
-        before=_told(pair.name, pair.before, units),
-        after=_told(pair.name, pair.after, units),
+        before=_told(pair, pair.before, units),
+        after=_told(pair, pair.after, units),
     )
 
 
-def _told(name: str, summary: Summary | None, units: Units) -> str:
+def _told(pair: NumberPair, summary: Summary | None, units: Units) -> str:
     if summary is None:
-        return "not told"
-    unit = unit_of_name(name)
+        return NONE if pair.portion else UNKNOWN
+    unit = unit_of_name(pair.name)
     if unit == "share":
         return f"{words.share(summary.median)} ({words.share(summary.low)} – {words.share(summary.high)})"
     return words.median_and_interval(summary, unit, units)

@@ -179,16 +179,18 @@ def _wanted_l(beer: Beer, litres: float | None, times: float | None) -> float | 
         raise Refused((Problem("--times", "was given with --litres", "give one of them"),))
     wanted = beer.volume_l * times if times is not None else litres
     if wanted is not None and not LEAST_TIMES <= wanted / beer.volume_l <= MOST_TIMES:
-        least, most = (f"{beer.volume_l * bound:.3g}" for bound in (LEAST_TIMES, MOST_TIMES))
-        raise Refused((Problem("volume", f"{wanted:.4g} L", f"from {least} L to {most} L of this beer"),))
+        least, most = (f"{beer.volume_l * bound:,.1f}" for bound in (LEAST_TIMES, MOST_TIMES))
+        raise Refused((Problem("volume", f"{wanted:,.2f} L", f"from {least} L to {most} L of this beer"),))
     return wanted
 
 
 def _looked(before: Brewed, onto: Brewery, wish: Wish, draws: int, seed: int) -> tuple[Carried, Outlook]:
     """Carried over and solved, the mash as thick as it was unless only another thickness fits the vessels."""
     opened = _solved(before, onto, wish, draws, seed)
-    better = _bettered(wish, onto, *opened)
-    if better != wish:
+    for _ in range(ROUNDS):
+        better = _bettered(wish, onto, *opened)
+        if better == wish:
+            break
         wish, opened = better, _solved(before, onto, better, draws, seed)
     mashed, rinsed = before.solved.liquor.mash_l, before.solved.liquor.rinse_l
     if not (before.solved.grist and mashed and rinsed and opened[0].plan.process.kind in RINSING):

@@ -19,7 +19,6 @@ from gylebook.tasks.adapt import Adapted, mash_ions, names_told, pitched_of
 from gylebook.tasks.adapt_findings import MatchFinding, findings_of
 from gylebook.tasks.liquor import liquor_view
 from gylebook.tasks.run_view import limit_views
-from gylebook.tasks.solved import solved_text
 from gylebook.tasks.views import LimitView
 
 
@@ -102,11 +101,6 @@ def adapt_view(adapted: Adapted) -> AdaptView:
         limits=limit_views(outlook),
         findings=findings_of(adapted),
     )
-
-
-def adapted_text(adapted: Adapted) -> str:
-    """The plan for the other brewery, every amount given, as a plan file."""
-    return solved_text(adapted.outlook)
 
 
 def _amounts(adapted: Adapted) -> Iterator[AmountPair]:
@@ -251,9 +245,12 @@ def _ions(adapted: Adapted) -> Iterator[AmountPair]:
 def _numbers(adapted: Adapted) -> Iterator[NumberPair]:
     before, here = adapted.before.numbers, adapted.outlook.numbers
     names = {portion.key: portion.name for portion in adapted.before.asked.portions}
+    left = {portion.key for portion in adapted.outlook.plan.portions}
     for name in names_told(adapted.before.asked):
         if name in before or name in here:
             key = name.split(".")[1] if name.startswith("portion.") else ""
+            if key and key not in left and not name.endswith(".volume_l"):
+                continue  # of a portion that is left out there is no more to tell
             yield NumberPair(
                 name=name, portion=names.get(key, ""), before=before.get(name), after=here.get(name)
             )

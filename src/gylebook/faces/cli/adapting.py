@@ -21,7 +21,8 @@ from gylebook.faces.cli.options import Units, brewery_beside, json_option, plan_
 from gylebook.faces.cli.planning import write_bytes
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.adapt import Adapted, adapt, brewed_of
-from gylebook.tasks.adapt_view import AdaptView, adapt_view, adapted_text
+from gylebook.tasks.adapt_text import adapted_text
+from gylebook.tasks.adapt_view import AdaptView, adapt_view
 from gylebook.tasks.files import load_brewery
 from gylebook.tasks.outlook import DRAWS, SEED
 from gylebook.tasks.parcels import load_parcel, packed

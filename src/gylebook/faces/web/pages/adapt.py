@@ -15,7 +15,8 @@ from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.adapt import Adapted, adapt, brewed_of
-from gylebook.tasks.adapt_view import adapt_view, adapted_text
+from gylebook.tasks.adapt_text import adapted_text
+from gylebook.tasks.adapt_view import adapt_view
 from gylebook.tasks.drafts import look_at_draft
 from gylebook.tasks.gear import read_gear
 from gylebook.tasks.outlook import Outlook
