@@ -13,13 +13,14 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 import uvicorn
 
 from gylebook.faces.web.app import hosts_of, make_app
-from gylebook.faces.web.desk import Desk
+from gylebook.faces.web.desk import Desk, local_now
 from gylebook.faces.web.pairing import Pairing
 from gylebook.tasks.at_hand import AtHand
 from gylebook.tasks.brews import make_book, start_brew
@@ -40,11 +41,22 @@ class Served:
 
 
 @contextmanager
-def serving(location: str, *, pairing: bool = False) -> Iterator[Served]:
+def serving(
+    location: str,
+    *,
+    pairing: bool = False,
+    clock: Callable[[], datetime] = local_now,
+    bases: tuple[str, ...] = (),
+) -> Iterator[Served]:
     """Serve a book in a thread of its own, on a free port."""
     hand = AtHand(location)
     desk = Desk(
-        location=location, hand=hand, hosts=hosts_of(("book.test",)), pairing=Pairing() if pairing else None
+        location=location,
+        hand=hand,
+        hosts=hosts_of(("book.test",)),
+        pairing=Pairing() if pairing else None,
+        clock=clock,
+        bases=bases,
     )
     app = make_app(desk)
     config = uvicorn.Config(app, port=0, log_level="warning", timeout_graceful_shutdown=1)

@@ -11,9 +11,10 @@ from playwright.sync_api import expect
 from gylebook.faces.cellar_words import due_text, early_sentence, wait_sentence
 from gylebook.faces.pictures.ferment import ferment_picture
 from gylebook.faces.pictures.themes import WEB
-from gylebook.tasks.brews import look_at_brew, take_reading
+from gylebook.tasks.brews import look_at_brew, make_book, start_brew, take_reading
 from gylebook.tasks.cellar import cellar_of, write_pitched
 from gylebook.tasks.typed import reading_typed
+from web.conftest import EXAMPLE, serving
 
 BREW = "Orchard amber, first time"
 AT = "/cellar/Orchard%20amber%2C%20first%20time"
@@ -54,6 +55,21 @@ def test_a_brew_whose_pitching_nobody_told_is_asked_for_it_once(brewing, phone):
     expect(phone.locator("article h3")).to_have_text(["Gate amber", "Hedge amber", "Loft amber"])
     expect(phone.get_by_label("Pitched at")).to_have_count(0)
     assert portion(brewing, "keg").pitched.startswith("2026-03-14T17:00")
+
+
+def test_a_brew_whose_day_is_going_on_is_not_asked_yet(tmp_path, phone):
+    location = str(tmp_path / "book.gyle")
+    make_book(location)
+    start_brew(location, BREW, EXAMPLE / "plan.toml", EXAMPLE / "brewery.toml", "2026-03-14T09:00+01:00")
+    with serving(location, clock=lambda: FILLED) as served:
+        phone.goto(f"{served.address}/cellar")
+
+        expect(phone.locator("main")).to_contain_text("not pitched yet")
+        expect(phone.locator("main")).not_to_contain_text("Nothing tells when")
+        phone.get_by_text("Pitched already?").click()
+        phone.get_by_label("Pitched at").fill("2026-03-14T15:30")
+        phone.get_by_role("button", name="Write it down").click()
+        expect(phone.locator("article h3")).to_have_count(3)
 
 
 def test_a_pitching_said_again_takes_the_place_of_the_first(brewing):

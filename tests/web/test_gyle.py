@@ -376,3 +376,77 @@ def test_a_page_and_all_it_needs_is_small(brewing, phone):
     bodies = [page, *(phone.request.get(brewing.address + part.decode()).body() for part in parts)]
 
     assert sum(len(zlib.compress(body)) for body in bodies) < 60_000
+
+
+# what fixes this? ------------------------------------------------------------------------------------------
+
+BRIM = "[data-limit='mash brim']"
+
+
+def test_what_would_keep_a_limit_is_searched_for_and_taken(brewing, seen):
+    opened(seen, brewing)
+    on_change(seen, lambda: field(seen, "aims.fermenters").fill("42 L"))
+    limit = seen.locator(BRIM)
+
+    limit.locator("summary").click()
+    limit.get_by_text("Use a kettle of").wait_for()
+    row = limit.locator("li", has_text="Make ")
+    litres = re.search(r"Make ([\d.]+ L)", row.inner_text())[1]
+    row.get_by_role("button").click()
+
+    until(seen, f"document.getElementById('f.aims.fermenters').value.startsWith('{litres.split('.')[0]}')")
+    until(seen, f'!document.querySelector("{BRIM}")')
+    assert seen.evaluate("document.activeElement.id") == "f.aims.fermenters"
+    assert kept(brewing)["aims.fermenters"] == "34 L"
+
+
+def test_a_change_of_gear_is_told_and_cannot_be_taken_into_the_plan(brewing, phone):
+    opened(phone, brewing)
+    on_change(phone, lambda: field(phone, "aims.fermenters").fill("42 L"))
+    limit = phone.locator(BRIM)
+
+    limit.locator("summary").click()
+    limit.get_by_text("Use a kettle of").wait_for()
+
+    assert limit.locator("li", has_text="Use a kettle of").get_by_role("button").count() == 0
+    assert limit.locator("li").get_by_role("button").count() > 1
+
+
+def test_what_fixes_a_limit_is_found_and_taken_without_script(brewing, bare):
+    bare.goto(brewing.address + HOME)
+    field(bare, "aims.fermenters").fill("42 L")
+    pressed(bare, "Forecast this")
+    bare.locator(BRIM).locator("summary").click()
+
+    with bare.expect_navigation():
+        bare.locator(BRIM).get_by_role("button", name="Search for the least change").click()
+    with bare.expect_navigation():
+        bare.locator(BRIM).locator("li", has_text="Make ").get_by_role("button").click()
+
+    assert float(field(bare, "aims.fermenters").input_value().removesuffix(" L")) < 42.0
+    assert bare.locator(BRIM).count() == 0
+
+
+def test_a_search_for_a_limit_that_went_away_says_so(brewing, phone):
+    opened(phone, brewing)
+    sent = {"base": "", "fixes": "no such limit", "on": ""}
+    text = look_at_plan(brewing.location, NAME).own.text
+
+    answer = phone.request.post(
+        f"{brewing.address}{HOME}/fixes", form={**sent, "base": text}, headers={"origin": brewing.address}
+    )
+
+    assert answer.status == 200
+    assert "gone from the plan" in answer.text()
+
+
+@pytest.mark.parametrize("told", ["", "x", "[]", "{}", '{"no.such": "1"}', '{"aims.fermenters": 3}'])
+def test_a_change_that_no_button_offers_is_refused_in_words(brewing, phone, told):
+    text = look_at_plan(brewing.location, NAME).own.text
+
+    answer = phone.request.post(
+        brewing.address + HOME, form={"base": text, "take": told}, headers={"origin": brewing.address}
+    )
+
+    assert answer.status == 422
+    assert "no change of fields" in answer.text()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -183,6 +184,9 @@ def test_readings_teach_figures_that_can_be_kept(brewing, phone, faults):
 def test_an_evening_is_read_step_by_step_and_teaches(brewing, phone, faults):
     phone.goto(f"{brewing.address}{HOUSE}/evening")
     assert faults(phone) == []
+    first = phone.locator("main ol").first.locator("li").first.inner_text()
+    step = int(re.match(r"[A-Z][a-z ]+, step (\d+): ", first)[1])
+    assert phone.locator(".steps > li").nth(step - 1).locator("input").count() > 0
     assert "▲" in phone.inner_text(".steps")  # the cautions of boiling water stand at its step
     for name, value in an_evening().items():
         phone.locator(f"[name='{name}']").fill(value.partition(" ")[0])  # the unit stands beside the field

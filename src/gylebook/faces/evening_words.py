@@ -47,9 +47,18 @@ def with_unit(typed: str, unit: str) -> str:
 
 
 def worth_sentence(worth: WorthView) -> str:
-    """“time at “evening heat” (clock): Net heat of the element by 40 %”."""
+    """“time at “evening heat” (clock): Net heat of the element by 40 %”, for whom types the step's key."""
+    return f"{worth.quantity} at “{worth.step}” ({worth.instrument}): {_narrowed(worth)}"
+
+
+def worth_in_step(worth: WorthView, number: int) -> str:
+    """“Time on the clock, step 4: Net heat of the element by 40 %”, beside steps that are numbered."""
+    read = QUANTITIES.get(worth.quantity, worth.quantity)
+    return f"{read}, step {number}: {_narrowed(worth)}"
+
+
+def _narrowed(worth: WorthView) -> str:
     named = sorted(worth.narrows.items(), key=lambda item: -item[1])
-    narrowed = ", ".join(
+    return ", ".join(
         f"{figure_name(name)} by {words.share(share)}" for name, share in named if share >= NARROWS_LEAST
     )
-    return f"{worth.quantity} at “{worth.step}” ({worth.instrument}): {narrowed}"

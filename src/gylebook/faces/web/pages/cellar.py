@@ -21,6 +21,7 @@ from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import page, picture
 from gylebook.tasks.brews import Brew, take_reading
 from gylebook.tasks.cellar import CellarPortion, cellar_of, ferment_step, write_pitched
+from gylebook.tasks.moments import hours_between, moment_of
 from gylebook.tasks.shelf import look_at_book
 from gylebook.tasks.trust import DOUBTFUL
 from gylebook.tasks.typed import reading_typed
@@ -29,18 +30,20 @@ router = APIRouter()
 A_PAGE = 12
 SVG_WIDTH = 780
 ASKED_FROM = "T16:00"  # when a day's wort is usually pitched: what the form begins with
+A_DAY_H = 24.0  # after a start the brew day may still be going on
 LARGEST = 2**63 - 1
 Short = Annotated[str, Form(max_length=200)]
 
 
 @dataclass(frozen=True, slots=True)
 class InCellar:
-    """A brew with its portions; those `unknown` have no moment of pitching."""
+    """A brew with its portions; those `unknown` have no moment of pitching, as is right on `its_day`."""
 
     brew: Brew
     address: str
     portions: tuple[CellarPortion, ...]
     trouble: str
+    its_day: bool
 
     @property
     def unknown(self) -> list[CellarPortion]:
@@ -174,11 +177,18 @@ def _shown(
 
 def _in_cellar(request: Request, brew: Brew) -> InCellar:
     """A brew that cannot be worked out is shown with the reason, and hides no other."""
+    desk = desk_of(request)
     try:
-        portions, trouble = cellar_of(desk_of(request).hand, str(brew.id)), ""
+        portions, trouble = cellar_of(desk.hand, str(brew.id)), ""
     except GylebookError as problem:
         portions, trouble = (), str(problem)
-    return InCellar(brew=brew, address=address_of_brew(brew), portions=portions, trouble=trouble)
+    return InCellar(
+        brew=brew,
+        address=address_of_brew(brew),
+        portions=portions,
+        trouble=trouble,
+        its_day=hours_between(moment_of(brew.started_at, brew.name), desk.clock()) < A_DAY_H,
+    )
 
 
 def _device(request: Request) -> str:

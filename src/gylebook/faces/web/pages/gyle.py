@@ -17,8 +17,9 @@ from gylebook.errors import Refused
 from gylebook.faces import telling
 from gylebook.faces.web.desk import Desk, desk_of, reader_of
 from gylebook.faces.web.places import address_of
+from gylebook.faces.web.planning.fixed import fixes_of
 from gylebook.faces.web.planning.form import Filled, parts_of
-from gylebook.faces.web.planning.sent import Draft, draft_of, draft_sent, with_row, without_row
+from gylebook.faces.web.planning.sent import Draft, draft_of, draft_sent, with_fields, with_row, without_row
 from gylebook.faces.web.planning.shown import Given, given_by, wrongs
 from gylebook.faces.web.rendering import fragment, page
 from gylebook.faces.words import Units
@@ -85,7 +86,9 @@ def preview(request: Request, name: str, form: Sent) -> HTMLResponse:
     """What the form gives as it stands, for the page that is open; nothing is kept."""
     at = _at(request, name, _on(form))
     given = at.given(draft_sent(form, at.choices))
-    return HTMLResponse(fragment(request, "gyle_given.html", given=given, carries="", whole=False))
+    return HTMLResponse(
+        fragment(request, "gyle_given.html", given=given, carries="", fixes=None, whole=False)
+    )
 
 
 @router.post("/gyle/{name:path}/carries")
@@ -95,18 +98,32 @@ def carries(request: Request, name: str, form: Sent) -> Response:
     return Response(_carries(at.given(draft_sent(form, at.choices)), at.units), media_type="text/plain")
 
 
+@router.post("/gyle/{name:path}/fixes")
+def fixes(request: Request, name: str, form: Sent) -> HTMLResponse:
+    """What would keep one limit that the form does not keep, for the page that is open."""
+    at = _at(request, name, _on(form))
+    given = at.given(draft_sent(form, at.choices))
+    return HTMLResponse(
+        fragment(request, "gyle_fixes.html", fixes=fixes_of(given, str(form.get("fixes", "")), at.units))
+    )
+
+
 @router.post("/gyle/{name:path}")
 def write(request: Request, name: str, form: Sent) -> Response:
     """Take the form in: look at it, add or take out a row, or keep it as a version."""
     at = _at(request, name, _on(form))
-    draft, focus = draft_sent(form, at.choices), ""
+    draft, focus, limit = draft_sent(form, at.choices), "", ""
     if "add" in form:
         draft, focus = with_row(draft, str(form["add"]), at.choices)
     elif "out" in form:
         draft = without_row(draft, str(form["out"]))
+    elif "take" in form:
+        draft, focus = with_fields(draft, str(form["take"]))
+    elif "fixes" in form:
+        limit = str(form["fixes"])
     elif str(form.get("do", "")).startswith("keep"):
         return _keep(request, at, draft, anyway=form.get("do") == "keep anyway")
-    return _page(request, at, draft, at.view.own, focus=focus, changed=True)
+    return _page(request, at, draft, at.view.own, focus=focus, limit=limit, changed=True)
 
 
 def _keep(request: Request, at: _At, draft: Draft, *, anyway: bool) -> Response:
@@ -136,6 +153,7 @@ def _page(
     status: int = 200,
     said: str = "",
     focus: str = "",
+    limit: str = "",
     fixed: bool = False,
     changed: bool = False,
     overtaken: VersionView | None = None,
@@ -176,6 +194,7 @@ def _page(
         overtaken=overtaken,
         whole=changed,
         carries=_carries(given, at.units) if changed else "",
+        fixes=fixes_of(given, limit, at.units) if limit else None,
         brew_name=f"{at.view.name}, {now.date().isoformat()}",
         starts=now.replace(tzinfo=None).isoformat(timespec="minutes"),
     )

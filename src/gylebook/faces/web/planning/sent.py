@@ -10,6 +10,7 @@ does not show can be lost.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -114,6 +115,24 @@ def without_row(draft: Draft, row: str) -> Draft:
     table, _, _ = row.partition(".")
     _rows_of(table)
     return draft if draft.text is None else _changed(draft, {row: None})
+
+
+def with_fields(draft: Draft, told: str) -> tuple[Draft, str]:
+    """The draft with fields set as a button says it, a JSON object by path; and the path of the first."""
+    fields = _fields_told(told)
+    if draft.text is None:
+        return draft, ""
+    return _changed(draft, fields), next(iter(fields))
+
+
+def _fields_told(told: str) -> dict[str, Field | None]:
+    try:
+        read = json.loads(told)
+    except ValueError:
+        read = None
+    if isinstance(read, dict) and read and all(asked_at(at) and isinstance(read[at], str) for at in read):
+        return dict(read)
+    raise Refused((Problem("form", f"“{told[:60]}”", "is no change of fields that this form asks"),))
 
 
 def _changed(draft: Draft, changes: Mapping[str, Field | None]) -> Draft:

@@ -78,6 +78,29 @@ const asked = settled(async () => {
   } catch { /* the next change asks again */ }
 }, THINK);
 
+/** What fixes this? is searched for once it is unfolded, and anew when what is typed has changed the answer. */
+const search = settled(async () => {
+  const { signal } = asking;
+  for (const one of document.querySelectorAll(".failing details[open]")) {
+    const button = one.querySelector(".found > [name=fixes]"), place = one.querySelector(".found");
+    if (!button) continue;
+    const before = button.textContent;
+    button.disabled = true;
+    button.textContent = "Searching …";
+    const asks = body();
+    asks.set("fixes", one.dataset.limit);
+    try {
+      const answer = await fetch(form().dataset.fixes, { method: "POST", body: asks, signal });
+      if (!answer.ok) throw new Error(answer.status);
+      place.innerHTML = await answer.text();
+    } catch (trouble) {
+      button.disabled = false;
+      button.textContent = before;
+      if (trouble.name !== "AbortError") silent();
+    }
+  }
+}, THINK);
+
 /** The page as it is drawn of the form as it stands; nothing where the book does not answer. */
 async function drawn(button) {
   try {
@@ -117,7 +140,9 @@ function listen() {
     if (what.startsWith("keep")) { changed = false; return; }
     event.preventDefault();
     changed = true;
-    if (what === "look") preview(); else redraw(button);
+    if (what === "look") preview();
+    else if (button?.name === "fixes") search();
+    else redraw(button);
   });
   form().querySelector(".look").hidden = true;
   byId("file").closest("details").addEventListener("toggle", whole);
@@ -132,6 +157,7 @@ async function whole(event) {
   byId("file").value = come.getElementById("file").value;
 }
 
+byId("given").addEventListener("toggle", (event) => { if (event.target.dataset.limit && event.target.open) search(); }, true);
 addEventListener("beforeunload", (event) => { if (changed) event.preventDefault(); });
 listen();
 if (byId("carries") && !byId("carries").textContent) asked();
