@@ -110,8 +110,11 @@ def test_packs_are_opened_whole_and_by_need():
     given = wanted(
         portions=(portion("one", 0.5, yeast=lean), portion("two", 0.5, yeast=replace(lean, packs=3.0)))
     )
+    roomy = replace(
+        SHED, fermenters={key: Fermenter(key=key, name=key, capacity_l=60.0) for key in ("one", "two")}
+    )
 
-    half, twice = carried(given, litres=8.0), carried(given, SHED, times=1.6)
+    half, twice = carried(given, litres=8.0), carried(given, roomy, times=1.6)
 
     # 16 L at 12.5 °P want 150 billion cells: one pack that is not quite fresh.
     assert [p.yeast.packs for p in half.outlook.plan.portions] == [1.0, 1.0]

@@ -51,6 +51,10 @@ def view(**other: object) -> AdaptView:
             "Keg is left out, 11.0 L of it: no fermenter is left for it.",
         ),
         (
+            finding("portion divided", of="Keg", after=2.0),
+            "Keg goes into two fermenters: none that is left holds it whole.",
+        ),
+        (
             finding("portion smaller", of="Keg", before=16.0, after=12.5, why="jug"),
             "Keg is 12.5 L instead of 16.0 L: jug holds no more with its head room.",
         ),

@@ -24,6 +24,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.brewery.water import IonAim
 from gylebook.decide.adapt_hops import hops_over
 from gylebook.decide.carried import Carried, Note, Scale, Wish
+from gylebook.decide.dividing import divided
 from gylebook.decide.housing import housed
 from gylebook.decide.openings import RINSING
 from gylebook.gyle.limits import HEAD_ROOM
@@ -40,6 +41,9 @@ def carry_over(beer: Beer, asked: Plan, solved: Plan, onto: Brewery, wish: Wish)
     """The plan of this beer for another brewery, its amounts open."""
     notes: list[Note] = []
     times = (wish.volume_l or beer.volume_l) / beer.volume_l
+    found = divided(beer, asked, solved, _to_brim(beer, asked, times, wish.swing), onto.fermenters)
+    beer, asked, solved = found.beer, found.asked, found.solved
+    notes += found.notes
     parts = _housed(beer, asked, onto, times, wish.swing, notes)
     whole = sum(one.volume_l for one in beer.portions)
     kept = sum(one.volume_l * parts[one.key].times for one in beer.portions if one.key in parts)
@@ -81,7 +85,7 @@ def _housed(
 ) -> dict[str, _Part]:
     """A fermenter for each portion; one too large for any is made smaller, one without any left out."""
     of_beer = {one.key: one for one in beer.portions}
-    to_brim = {p.key: of_beer[p.key].most_l * swing * times * (1.0 + _room(p)) for p in asked.portions}
+    to_brim = _to_brim(beer, asked, times, swing)
     found = housed(to_brim, {p.key: p.fermenter for p in asked.portions}, onto.fermenters)
     parts = {}
     for portion in asked.portions:
@@ -105,6 +109,12 @@ def _housed(
             )
         parts[portion.key] = _Part(fermenter=fermenter.key, times=times * fits)
     return parts
+
+
+def _to_brim(beer: Beer, asked: Plan, times: float, swing: float) -> dict[str, float]:
+    """What a portion's fermenter has to hold: the most of it, and the room above. [L]"""
+    most_l = {one.key: one.most_l for one in beer.portions}
+    return {p.key: most_l[p.key] * swing * times * (1.0 + _room(p)) for p in asked.portions}
 
 
 def _room(portion: Portion) -> float:

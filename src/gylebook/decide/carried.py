@@ -12,7 +12,9 @@ from typing import Literal
 from gylebook.brewery.ingredients import Hop
 from gylebook.brewery.plan import Plan
 
-NoteKind = Literal["way", "drain", "no water", "portion left out", "portion smaller", "aroma"]
+NoteKind = Literal[
+    "way", "drain", "no water", "portion left out", "portion smaller", "portion divided", "aroma"
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

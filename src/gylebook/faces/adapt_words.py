@@ -237,6 +237,9 @@ def _finding(finding: MatchFinding, units: Units) -> str:
             return "Ions are not matched: it is not known in which water this was brewed before."
         case "portion left out":
             return f"{of} is left out, {words.volume(_number(finding.before), units)} of it: {why}."
+        case "portion divided":
+            count = words.spelled(int(_number(finding.after)))
+            return f"{of} goes into {count} fermenters: none that is left holds it whole."
         case "portion smaller":
             before, after = (words.volume(_number(x), units) for x in (finding.before, finding.after))
             return f"{of} is {after} instead of {before}: {finding.why} holds no more with its head room."

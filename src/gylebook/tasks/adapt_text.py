@@ -12,7 +12,8 @@ from gylebook.exchange.plan_writer import write_plan
 from gylebook.tasks.adapt import Adapted
 from gylebook.tasks.solved import weighable
 
-LITRES, KILOGRAMS, SHARES = 3, 5, 4  # digits: a millilitre, ten milligrams, a hundredth of a per cent
+# Digits: a millilitre, ten milligrams, a hundredth of a per cent, a hundredth of a pack.
+LITRES, KILOGRAMS, SHARES, PACKS = 3, 5, 4, 2
 
 
 def adapted_text(adapted: Adapted) -> str:
@@ -64,6 +65,7 @@ def _portions(portions: tuple[Portion, ...]) -> tuple[Portion, ...]:
             share=None if portion.share is None else next(left),
             volume_l=None if portion.volume_l is None else round(portion.volume_l, LITRES),
             top_up_l=round(portion.top_up_l, LITRES),
+            yeast=replace(portion.yeast, packs=round(portion.yeast.packs, PACKS)),
         )
         for portion in portions
     )

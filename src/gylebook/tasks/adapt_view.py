@@ -244,13 +244,16 @@ def _ions(adapted: Adapted) -> Iterator[AmountPair]:
 
 def _numbers(adapted: Adapted) -> Iterator[NumberPair]:
     before, here = adapted.before.numbers, adapted.outlook.numbers
-    names = {portion.key: portion.name for portion in adapted.before.asked.portions}
-    left = {portion.key for portion in adapted.outlook.plan.portions}
-    for name in names_told(adapted.before.asked):
+    old, new = (
+        {portion.key: portion.name for portion in plan.portions}
+        for plan in (adapted.before.asked, adapted.outlook.plan)
+    )
+    told = (*names_told(adapted.before.asked), *names_told(adapted.outlook.plan))
+    for name in dict.fromkeys(told):
         if name in before or name in here:
             key = name.split(".")[1] if name.startswith("portion.") else ""
-            if key and key not in left and not name.endswith(".volume_l"):
-                continue  # of a portion that is left out there is no more to tell
+            if key and not (key in old and key in new) and not name.endswith(".volume_l"):
+                continue  # of a portion that is on one side alone there is no more to compare
             yield NumberPair(
-                name=name, portion=names.get(key, ""), before=before.get(name), after=here.get(name)
+                name=name, portion=(new | old).get(key, ""), before=before.get(name), after=here.get(name)
             )
