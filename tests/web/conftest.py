@@ -162,3 +162,17 @@ def faults() -> Callable[[object], list[str]]:
         return [f"{v['id']}: {node['html'][:120]}" for v in told for node in v["nodes"]]
 
     return found
+
+
+@pytest.fixture(params=["phone", "desktop"])
+def seen(request):
+    """A page of either size."""
+    return request.getfixturevalue(request.param)
+
+
+@pytest.fixture
+def bare(chromium):
+    """A page of a browser that runs no script."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, java_script_enabled=False)
+    yield context.new_page()
+    context.close()

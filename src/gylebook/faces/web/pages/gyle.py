@@ -19,6 +19,7 @@ from gylebook.faces.web.desk import Desk, desk_of, reader_of
 from gylebook.faces.web.places import address_of
 from gylebook.faces.web.planning.fixed import fixes_of
 from gylebook.faces.web.planning.form import Filled, parts_of
+from gylebook.faces.web.planning.rinses import rinses_of
 from gylebook.faces.web.planning.sent import Draft, draft_of, draft_sent, with_fields, with_row, without_row
 from gylebook.faces.web.planning.shown import Given, given_by, wrongs
 from gylebook.faces.web.rendering import fragment, page
@@ -87,7 +88,7 @@ def preview(request: Request, name: str, form: Sent) -> HTMLResponse:
     at = _at(request, name, _on(form))
     given = at.given(draft_sent(form, at.choices))
     return HTMLResponse(
-        fragment(request, "gyle_given.html", given=given, carries="", fixes=None, whole=False)
+        fragment(request, "gyle_given.html", given=given, carries="", fixes=None, rinses=None, whole=False)
     )
 
 
@@ -108,6 +109,14 @@ def fixes(request: Request, name: str, form: Sent) -> HTMLResponse:
     )
 
 
+@router.post("/gyle/{name:path}/rinses")
+def rinses(request: Request, name: str, form: Sent) -> HTMLResponse:
+    """The same beer by every way of rinsing, for the page that is open."""
+    at = _at(request, name, _on(form))
+    given = at.given(draft_sent(form, at.choices))
+    return HTMLResponse(fragment(request, "gyle_rinses.html", rinses=rinses_of(given, at.units)))
+
+
 @router.post("/gyle/{name:path}")
 def write(request: Request, name: str, form: Sent) -> Response:
     """Take the form in: look at it, add or take out a row, or keep it as a version."""
@@ -123,7 +132,8 @@ def write(request: Request, name: str, form: Sent) -> Response:
         limit = str(form["fixes"])
     elif str(form.get("do", "")).startswith("keep"):
         return _keep(request, at, draft, anyway=form.get("do") == "keep anyway")
-    return _page(request, at, draft, at.view.own, focus=focus, limit=limit, changed=True)
+    ways = "rinses" in form
+    return _page(request, at, draft, at.view.own, focus=focus, limit=limit, ways=ways, changed=True)
 
 
 def _keep(request: Request, at: _At, draft: Draft, *, anyway: bool) -> Response:
@@ -154,6 +164,7 @@ def _page(
     said: str = "",
     focus: str = "",
     limit: str = "",
+    ways: bool = False,
     fixed: bool = False,
     changed: bool = False,
     overtaken: VersionView | None = None,
@@ -195,6 +206,7 @@ def _page(
         whole=changed,
         carries=_carries(given, at.units) if changed else "",
         fixes=fixes_of(given, limit, at.units) if limit else None,
+        rinses=rinses_of(given, at.units) if ways else None,
         brew_name=f"{at.view.name}, {now.date().isoformat()}",
         starts=now.replace(tzinfo=None).isoformat(timespec="minutes"),
     )

@@ -16,7 +16,7 @@ async function preview() {
   asking = new AbortController();
   const { signal } = asking;
   try {
-    const answer = await post(form().dataset.preview, signal);
+    const answer = await post(`${form().dataset.home}/preview`, signal);
     if (!answer.ok) throw new Error(answer.status);
     const sent = document.createElement("template");
     sent.innerHTML = await answer.text();
@@ -72,25 +72,25 @@ function fill() {
 const asked = settled(async () => {
   const { signal } = asking;
   try {
-    const answer = await post(form().dataset.carries, signal);
+    const answer = await post(`${form().dataset.home}/carries`, signal);
     const place = byId("carries");
     if (answer.ok && place && !signal.aborted) place.textContent = await answer.text();
   } catch { /* the next change asks again */ }
 }, THINK);
 
-/** What fixes this? is searched for once it is unfolded, and anew when what is typed has changed the answer. */
+/** What takes longer is searched for once it is unfolded, and anew when what is typed has changed the answer. */
 const search = settled(async () => {
   const { signal } = asking;
-  for (const one of document.querySelectorAll(".failing details[open]")) {
-    const button = one.querySelector(".found > [name=fixes]"), place = one.querySelector(".found");
+  for (const one of document.querySelectorAll("#given details[open][data-ask]")) {
+    const place = one.querySelector(".found"), button = place.querySelector(":scope > button");
     if (!button) continue;
-    const before = button.textContent;
+    const before = button.textContent, { ask, key } = one.dataset;
     button.disabled = true;
     button.textContent = "Searching …";
-    const asks = body();
-    asks.set("fixes", one.dataset.limit);
+    const sent = body();
+    sent.set(ask, key);
     try {
-      const answer = await fetch(form().dataset.fixes, { method: "POST", body: asks, signal });
+      const answer = await fetch(`${form().dataset.home}/${ask}`, { method: "POST", body: sent, signal });
       if (!answer.ok) throw new Error(answer.status);
       place.innerHTML = await answer.text();
     } catch (trouble) {
@@ -141,7 +141,7 @@ function listen() {
     event.preventDefault();
     changed = true;
     if (what === "look") preview();
-    else if (button?.name === "fixes") search();
+    else if (button?.closest(".found > button")) search();
     else redraw(button);
   });
   form().querySelector(".look").hidden = true;
@@ -157,7 +157,7 @@ async function whole(event) {
   byId("file").value = come.getElementById("file").value;
 }
 
-byId("given").addEventListener("toggle", (event) => { if (event.target.dataset.limit && event.target.open) search(); }, true);
+byId("given").addEventListener("toggle", (event) => { if (event.target.dataset.ask && event.target.open) search(); }, true);
 addEventListener("beforeunload", (event) => { if (changed) event.preventDefault(); });
 listen();
 if (byId("carries") && !byId("carries").textContent) asked();
