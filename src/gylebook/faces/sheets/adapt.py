@@ -37,16 +37,20 @@ def page_data(view: AdaptView, units: Units = METRIC) -> dict[str, Any]:
         "findings": [plain(adapt_words.finding_sentence(one, units)) for one in view.findings],
         "matched": adapt_words.ALL_MATCHED,
         "limits": [
-            {
-                "what": in_column(limit_subject(limit) if limit.kept else f"{RISK} {limit_subject(limit)}"),
-                "odds": words.odds(limit.odds_kept),
-                "kept": limit.kept,
-            }
+            {"what": in_column(f"{RISK} {limit_subject(limit)}"), "odds": words.odds(limit.odds_kept)}
             for limit in sorted(view.limits, key=lambda limit: limit.odds_kept)
+            if not limit.kept
         ],
+        "kept": _kept(view),
         "draws": f"Forecast of {words.count(view.draws)} draws.",
         "closing": DEFERRAL,
     }
+
+
+def _kept(view: AdaptView) -> str:
+    kept, odds = sum(limit.kept for limit in view.limits), words.odds(view.asked_odds)
+    whose = "All" if kept == len(view.limits) else "The other"
+    return f"{whose} {words.spelled(kept)} limits are kept at least {odds}."
 
 
 def _between(view: AdaptView) -> str:
