@@ -6,6 +6,8 @@ Out: a FastAPI application; `hosts_of`, the names that it may be asked for under
 
 from __future__ import annotations
 
+from http import HTTPStatus
+
 from fastapi import FastAPI, HTTPException, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import FileResponse, RedirectResponse, Response
@@ -127,12 +129,13 @@ def _not_there(request: Request, problem: Exception) -> Response:
     if status == 405:
         said = "That page takes no such request.\n"
         return Response(said, status_code=405, media_type="text/plain", headers=headers)
+    plain = str(problem.detail) == HTTPStatus(status).phrase  # nobody knew more to say
     return page(
         request,
         "refused.html",
         status=status,
         title="There is no such page",
         place="",
-        said="There is nothing in this book under that address.",
+        said="There is nothing in this book under that address." if plain else str(problem.detail),
         problems=(),
     )

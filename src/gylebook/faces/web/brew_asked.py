@@ -1,4 +1,4 @@
-"""Find the brew that an address names, and make addresses of brews.
+"""Find the brew that an address names.
 
 In:  a request with a name or an id in its address.
 Out: the name; a page that is not there where the book holds none such.
@@ -12,8 +12,6 @@ from fastapi import Depends, HTTPException, Request
 
 from gylebook.errors import Refused
 from gylebook.faces.web.desk import desk_of
-from gylebook.faces.web.places import address_of
-from gylebook.tasks.brews import Brew
 
 
 def brew_asked(request: Request, brew: str) -> str:
@@ -23,14 +21,10 @@ def brew_asked(request: Request, brew: str) -> str:
         raise missing
     try:
         desk_of(request).hand.newest_of(brew)
-    except Refused:
-        raise missing from None
+    except Refused as refused:
+        (problem,) = refused.problems
+        raise HTTPException(404, f"The brew “{brew}” {problem.accepted}.") from None
     return brew
 
 
 BrewAsked = Annotated[str, Depends(brew_asked)]
-
-
-def address_of_brew(brew: Brew) -> str:
-    """Its name as part of an address; its id where the name would be taken for a way through folders."""
-    return str(brew.id) if "/" in brew.name or brew.name in (".", "..") else address_of(brew.name)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from gylebook.faces.web.desk import Desk
+from gylebook.tasks.brews import Brew
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ def places_of(desk: Desk) -> tuple[Place, ...]:
     if book.plans:
         found.append(Place("Gyle", "/gyle"))
     if book.brews:
-        found.append(Place("Day", f"/day/{address_of(book.brews[-1].name)}"))
+        found.append(Place("Day", f"/day/{address_of_brew(book.brews[-1])}"))
         found.append(Place("Cellar", "/cellar"))
     if book.breweries:
         found.append(Place("House", "/house"))
@@ -39,3 +40,8 @@ def places_of(desk: Desk) -> tuple[Place, ...]:
 def address_of(name: str) -> str:
     """A name as part of an address."""
     return quote(name, safe="")
+
+
+def address_of_brew(brew: Brew) -> str:
+    """Its name as part of an address; its id where the name would be taken for a way through folders."""
+    return str(brew.id) if "/" in brew.name or brew.name in (".", "..") else address_of(brew.name)

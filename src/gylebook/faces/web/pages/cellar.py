@@ -15,9 +15,9 @@ from gylebook.faces import cellar_words, ferment_words
 from gylebook.faces.moments import day_and_clock, moment
 from gylebook.faces.pictures.ferment import ferment_picture
 from gylebook.faces.pictures.themes import WEB
-from gylebook.faces.web.brew_asked import BrewAsked, address_of_brew
+from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.desk import desk_of, reader_of
-from gylebook.faces.web.places import address_of
+from gylebook.faces.web.places import address_of, address_of_brew
 from gylebook.faces.web.rendering import page, picture
 from gylebook.tasks.brews import Brew, take_reading
 from gylebook.tasks.cellar import CellarPortion, cellar_of, ferment_step, write_pitched

@@ -20,6 +20,7 @@ from markupsafe import Markup
 
 from gylebook.errors import Problem
 from gylebook.faces import day_words
+from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.choices import kept_as
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.places import address_of
@@ -34,20 +35,20 @@ ATTACHED = {"content-disposition": 'attachment; filename="brew-day.html"'}
 
 
 @router.get("/day/{brew}")
-def shown(request: Request, brew: str, remedies: str = "") -> Response:
+def shown(request: Request, brew: BrewAsked, remedies: str = "") -> Response:
     """The day as it stands."""
     return day_page(request, brew, remedies=bool(remedies))
 
 
 @router.get("/day/{brew}/part")
-def parts(request: Request, brew: str, remedies: str = "") -> Response:
+def parts(request: Request, brew: BrewAsked, remedies: str = "") -> Response:
     """What stands on the page, for one that is open already; it gives its forms ids of its own."""
     told = told_of(request, brew, remedies=bool(remedies))
     return HTMLResponse(fragment(request, "day_parts.html", **{**told, "page_id": ""}))
 
 
 @router.get("/day/{brew}/sheet.html")
-def sheet(request: Request, brew: str) -> Response:
+def sheet(request: Request, brew: BrewAsked) -> Response:
     """The day in one file, to be saved and opened with no server."""
     told = told_of(request, brew)
     script = Markup((STATIC / "day_sheet.js").read_text(encoding="utf-8"))
@@ -69,7 +70,7 @@ def day_page(
 ) -> HTMLResponse:
     """The whole page; `typed` is what was refused, with its `problems`, `pasted` what became of a paste."""
     told = told_of(request, brew, remedies=remedies, typed=typed, problems=problems, pasted=pasted)
-    return page(request, "day.html", status=status, title=brew, place="Day", **told)
+    return page(request, "day.html", status=status, title=told["view"].brew, place="Day", **told)
 
 
 def told_of(

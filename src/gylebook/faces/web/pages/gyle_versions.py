@@ -12,7 +12,7 @@ from fastapi.responses import RedirectResponse, Response
 from gylebook.errors import Problem, Refused
 from gylebook.faces.web.desk import Desk, desk_of, reader_of
 from gylebook.faces.web.pages.gyle import home_of
-from gylebook.faces.web.places import address_of
+from gylebook.faces.web.places import address_of_brew
 from gylebook.faces.web.planning.beside import beside
 from gylebook.faces.web.rendering import page
 from gylebook.tasks.brews import start_kept_brew
@@ -109,8 +109,8 @@ def brew(
     """Start a brew of a kept version, and go to its day."""
     desk = desk_of(request)
     called = " ".join(called.split())
-    start_kept_brew(desk.location, called, name, on, _moment(at, desk), plan_version=version)
-    return RedirectResponse(f"/day/{address_of(called)}", status_code=303)
+    begun = start_kept_brew(desk.location, called, name, on, _moment(at, desk), plan_version=version)
+    return RedirectResponse(f"/day/{address_of_brew(begun.brew)}", status_code=303)
 
 
 def _moment(typed: str, desk: Desk) -> str:

@@ -14,8 +14,9 @@ from gylebook.faces.moments import day_and_clock
 from gylebook.faces.pictures.run import run_picture
 from gylebook.faces.pictures.run_table import run_table
 from gylebook.faces.pictures.themes import WEB
-from gylebook.faces.web.brew_asked import BrewAsked, address_of_brew
+from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.desk import desk_of, reader_of
+from gylebook.faces.web.places import address_of_brew
 from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
 from gylebook.tasks.brew_outlook import SHOWN
