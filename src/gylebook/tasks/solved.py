@@ -18,10 +18,10 @@ from gylebook.tasks.outlook import Outlook
 
 def solved_text(outlook: Outlook) -> str:
     """The plan with every amount, as a plan file to edit by hand: amounts as fine as they can be weighed."""
-    return write_plan(_weighable(outlook.plan))
+    return write_plan(weighable(outlook.plan))
 
 
-def _weighable(plan: Plan) -> Plan:
+def weighable(plan: Plan) -> Plan:
     """Grain to the gram, hops to a tenth of one, liquor and starters to ten millilitres."""
     return replace(
         plan,

@@ -20,6 +20,7 @@ from gylebook.faces.web.api.troubles import http_trouble, not_valid, trouble
 from gylebook.faces.web.desk import Desk
 from gylebook.faces.web.guard import LOCAL_NAMES, Guard
 from gylebook.faces.web.pages import (
+    adapt,
     cellar,
     choosing,
     day,
@@ -33,6 +34,7 @@ from gylebook.faces.web.pages import (
     house_figures,
     ledger,
     pairing,
+    receive,
     start,
 )
 from gylebook.faces.web.rendering import STATIC, page, static_url
@@ -55,7 +57,7 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, receive, adapt, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):
