@@ -31,6 +31,7 @@ from gylebook.faces.web.pages import (
     house_figures,
     ledger,
     pairing,
+    reach,
     start,
 )
 from gylebook.faces.web.rendering import STATIC, page, static_url
@@ -53,7 +54,7 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, reach, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):
