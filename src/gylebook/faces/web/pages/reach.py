@@ -133,8 +133,8 @@ def _told(
     view: ReachView, ground: Ground, asked: Asked, typed: Typed | None, units: Units
 ) -> dict[str, object]:
     """What there is to tell where a reach was found."""
-    here = points_at(view, view.at_sg)
-    able = [curve.way for curve, point in here if point.volume_l is not None and curve.way in PLANNED_WAYS]
+    ways = points_at(view, view.at_sg)
+    able = [curve.way for curve, point in ways if point.volume_l is not None and curve.way in PLANNED_WAYS]
     name = reach_words.plan_name(view, ground.plan, set(ground.plans), units)
     return {
         "drawing": picture(reach_picture(view, theme=WEB, units=units)),
@@ -144,13 +144,11 @@ def _told(
             for told, sg in (("weaker", view.at_sg - A_STEP_SG), ("stronger", view.at_sg + A_STEP_SG))
             if WEAKEST_SG <= round(sg, 3) <= STRONGEST_SG
         ],
-        "here": here,
+        "ways": ways,
         "able": able,
         "typed": typed if typed is not None else Typed(way=next(iter(able), ""), name=name),
         "numbers": [(curve, curve.points[::EVERY]) for curve in view.curves],
-        "strongest": [
-            strongest_of(view.curves, litres) for litres in reach_words.round_volumes(view, units)
-        ],
+        "strongest": [strongest_of(view.curves, litres) for litres in reach_words.round_volumes(view, units)],
         "strongest_sg": STRONGEST_SG,
     }
 
