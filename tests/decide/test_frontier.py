@@ -208,3 +208,28 @@ def test_a_bag_that_nobody_can_lift_leaves_nothing_to_make():
 
     assert np.all(np.isnan(found.volume_l))
     assert found.limits == (None,) * len(found.plato)
+
+
+@pytest.mark.parametrize("way", ["full volume", "dunk rinse", "two mashes"])
+def test_where_no_rinse_is_left_the_edge_goes_on_until_little_is_made(way):
+    # Strong wort is mashed as thick as can be stirred, and less of it is boiled down by the same litres.
+    found = edge(way, big_shed(), np.linspace(20.0, 28.0, 17), odds=0.9)
+
+    assert not np.any(np.isnan(found.volume_l))
+    assert np.all(np.diff(found.volume_l) < 0.0)
+    assert found.limits[-1] == ("mash thickness", "kettle")
+    assert found.mash_l[-1] / found.grain_kg[-1] == pytest.approx(2.5, abs=0.02)
+
+
+def test_two_mashes_make_no_less_than_one_however_strong():
+    strong = np.linspace(20.0, 28.0, 9)
+    one, two = (edge(way, big_shed(), strong).volume_l for way in ("dunk rinse", "two mashes"))
+
+    assert np.all(two >= one * 0.99)
+
+
+def test_many_gravities_at_once_are_those_of_each_alone():
+    together = edge("dunk rinse", big_shed(), GRAVITIES).volume_l
+    alone = np.array([edge("dunk rinse", big_shed(), plato).volume_l[0] for plato in GRAVITIES[::6]])
+
+    assert together[::6] == pytest.approx(alone, rel=0.003)
