@@ -162,6 +162,23 @@ def test_a_larger_kettle_never_makes_less(kettle, more, pot):
         assert np.all(large[made] >= small[made] * 0.997)
 
 
+@settings(max_examples=8, deadline=None)
+@given(pot=st.floats(12.0, 50.0), fermenter=st.floats(20.0, 60.0), more=st.floats(1.0, 30.0))
+def test_a_larger_pot_or_fermenter_never_makes_less(pot, fermenter, more):
+    few, shed = np.array([10.0, 14.0, 18.0]), big_shed()
+
+    def made(pot_l, fermenter_l):
+        roomy = replace(shed.fermenters["one"], capacity_l=fermenter_l)
+        return edge(
+            "dunk rinse", vessel(replace(shed, fermenters={"one": roomy}), "pot", capacity_l=pot_l), few
+        )
+
+    small = made(pot, fermenter).volume_l
+    for larger in (made(pot + more, fermenter), made(pot, fermenter + more)):
+        sound = np.isfinite(small)
+        assert np.all(larger.volume_l[sound] >= small[sound] * 0.997)
+
+
 @settings(max_examples=12, deadline=None)
 @given(asked_odds=st.floats(0.5, 0.95), more=st.floats(0.01, 0.04))
 def test_more_certainty_never_makes_more(asked_odds, more):

@@ -93,6 +93,16 @@ def test_a_gravity_is_typed_in_the_unit_that_is_read(brewing, phone):
     expect(phone.get_by_role("heading", name="At 18.0 °P")).to_be_visible()
 
 
+def test_what_a_change_buys_is_told_of_the_way_that_is_chosen(brewing, phone):
+    phone.goto(f"{brewing.address}/reach?at=1.060")
+    best = phone.locator(".gains").inner_text()
+    phone.get_by_role("link", name="Mash with all the liquor, no rinse").click()
+
+    expect(phone.get_by_role("heading", name="At 1.060")).to_be_visible()
+    expect(phone.locator(".of strong")).to_have_text("Mash with all the liquor, no rinse")
+    assert phone.locator(".gains").inner_text() != best
+
+
 def test_other_odds_and_another_beer_move_the_edge(brewing, phone):
     phone.goto(f"{brewing.address}/reach?at=1.060")
     phone.get_by_role("combobox", name="Every limit kept").select_option("50 %")
@@ -197,7 +207,7 @@ def test_what_cannot_be_planned_is_said_beside_and_nothing_typed_is_lost(brewing
 
 @pytest.mark.parametrize(
     "asked",
-    ["at=1.4", "at=soup", "odds=20%20%25", "on=nowhere", "of=nothing", "at=14%20L"],
+    ["at=1.4", "at=soup", "odds=20%20%25", "on=nowhere", "of=nothing", "at=14%20L", "by=juggling"],
 )
 def test_what_cannot_be_asked_is_said_and_the_form_stays(brewing, phone, asked):
     answer = phone.request.get(f"{brewing.address}/reach?{asked}")

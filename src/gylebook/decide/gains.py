@@ -121,7 +121,7 @@ def _changes(plan: Plan, brewery: Brewery, way: Way) -> Iterator[Changed]:
             *("larger second vessel", pot.name, size, "volume", way, plan),
             _with_vessel(brewery, brewery.rinse, replace(pot, capacity_l=size)),
         )
-    if brewery.rinse is None and way == "full volume":
+    if brewery.rinse is None and way in ("full volume", "poured rinse"):
         yield _with_second_pot(plan, brewery, kettle)
     roomy = {k: replace(f, capacity_l=f.capacity_l * LARGER) for k, f in brewery.fermenters.items()}
     total = sum(f.capacity_l for f in roomy.values())

@@ -84,7 +84,7 @@ class GainView:
 class ReachView:
     """The edge of what a brewery can make, kept with the `asked` odds.
 
-    `best` is the way that makes most at `at_sg`, for which the gains are told.
+    `best` is the way that makes most at `at_sg`, and `gains_of` the one for which gains are told.
     """
 
     brewery: str
@@ -93,6 +93,7 @@ class ReachView:
     curves: tuple[CurveView, ...]
     at_sg: float
     best: str
+    gains_of: str
     gains: tuple[GainView, ...]
 
 
@@ -113,15 +114,17 @@ def look_for_reach(
     *,
     at_sg: float | None = None,
     odds: float | None = None,
+    by: str = "",
     draws: int = DRAWS,
     seed: int = SEED,
 ) -> ReachView:
     """All that can be reached.  `at_sg` is where gains are told; the plan's gravity, else 1.050.
 
-    Raises Refused where plan or odds are none for it.
+    They are told of the way `by`, else of the one that makes most there.
+    Raises Refused where plan, odds or way are none for it.
     """
     at = gravity_within(plan, at_sg)
-    return reach_at(find_edges(brewery, plan, odds=odds, draws=draws, seed=seed), at)
+    return reach_at(find_edges(brewery, plan, odds=odds, draws=draws, seed=seed), at, by)
 
 
 def find_edges(
@@ -148,11 +151,15 @@ def find_edges(
     return Edges(brewery=brewery, plan=typed, latents=latents, found=tuple(edges), curves=curves)
 
 
-def reach_at(edges: Edges, at_sg: float) -> ReachView:
-    """The curves, and what one change would buy at a gravity."""
+def reach_at(edges: Edges, at_sg: float, by: str = "") -> ReachView:
+    """The curves, and what one change would buy at a gravity.  Refused where `by` is none of its ways."""
     plato = float(plato_from_sg(at_sg))
     best = _best_at(edges.found, plato)
-    found = gains(edges.plan, edges.brewery, best, plato, edges.latents[::4]) if best else ()
+    ways = {edge.way: edge.way for edge in edges.found if edge.way in PLAIN_WAYS}
+    if by and by not in ways:
+        raise Refused((Problem("by", f"“{by[:40]}”", f"here it is {', '.join(ways)}"),))
+    of = ways.get(by, best)
+    found = gains(edges.plan, edges.brewery, of, plato, edges.latents[::4]) if of else ()
     return ReachView(
         brewery=edges.brewery.name,
         asked=edges.plan.aims.odds,
@@ -160,6 +167,7 @@ def reach_at(edges: Edges, at_sg: float) -> ReachView:
         curves=edges.curves,
         at_sg=at_sg,
         best=best or "",
+        gains_of=of or "",
         gains=tuple(
             GainView(
                 change=gain.change,

@@ -40,13 +40,14 @@ def reach_of(
     *,
     odds: float | None = None,
     at_sg: float | None = None,
+    by: str = "",
 ) -> ReachView:
     """What a brewery can reach, with the plan's grist, rests and boil, else those of a plain pale beer.
 
-    Raises Refused where plan, odds or gravity are none for it.
+    Raises Refused where plan, odds, gravity or way are none for it.
     """
     at = gravity_within(None if plan_text is None else _read(plan_text, tables), at_sg)
-    return _viewed(brewery_text, plan_text, tables, odds, round(at, TELLING_SG))
+    return _viewed(brewery_text, plan_text, tables, odds, round(at, TELLING_SG), by)
 
 
 def point_at(curve: CurveView, sg: float) -> EdgePoint:
@@ -79,8 +80,10 @@ def points_at(view: ReachView, sg: float) -> tuple[tuple[CurveView, EdgePoint], 
 
 
 @lru_cache(maxsize=KEPT_VIEWS)
-def _viewed(brewery: str, plan: str | None, tables: Tables, odds: float | None, at_sg: float) -> ReachView:
-    return reach_at(_edges(brewery, plan, tables, odds), at_sg)
+def _viewed(
+    brewery: str, plan: str | None, tables: Tables, odds: float | None, at_sg: float, by: str
+) -> ReachView:
+    return reach_at(_edges(brewery, plan, tables, odds), at_sg, by)
 
 
 @lru_cache(maxsize=KEPT_EDGES)

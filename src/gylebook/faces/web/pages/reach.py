@@ -7,7 +7,7 @@ page works without script: the strips laid over the picture are links.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Annotated
 from urllib.parse import urlencode
 
@@ -26,7 +26,7 @@ from gylebook.faces.web.reach_strips import BROAD, FINE, strips
 from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
 from gylebook.figures.units import Dimension, read
-from gylebook.tasks.reach import STRONGEST_SG, WEAKEST_SG, ReachView, gravity_of, strongest_of
+from gylebook.tasks.reach import PLAIN_WAYS, STRONGEST_SG, WEAKEST_SG, ReachView, gravity_of, strongest_of
 from gylebook.tasks.reach_ground import Ground, ground_in
 from gylebook.tasks.reach_kept import points_at, reach_of
 from gylebook.tasks.reach_plan import PLANNED_WAYS, Wanted, begin_plan_at, volume_typed
@@ -40,17 +40,25 @@ FIELDS = ("on", "of", "odds", "gravity", "way", "volume", "name")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the address asks: a brewery, a plan for the rest of the beer, odds, a gravity; each as typed."""
+    """What the address asks: a brewery, a plan for the rest of the beer, odds, a gravity, a way; each as typed."""
 
     on: str = ""
     of: str = ""
     odds: str = ""
     at: str = ""
+    by: str = ""
 
     def at_sg(self, sg: float) -> str:
         """Address of the same at another gravity, the picture in sight."""
-        given = {"on": self.on, "of": self.of, "odds": self.odds, "at": f"{sg:.3f}"}
-        return f"/reach?{urlencode({name: text for name, text in given.items() if text})}#edge"
+        return f"/reach?{_encoded(replace(self, at=f'{sg:.3f}'))}#edge"
+
+    def changed(self, by: str) -> str:
+        """Address of the same with the changes weighed of another way."""
+        return f"/reach?{_encoded(replace(self, by=by))}#changes"
+
+
+def _encoded(asked: Asked) -> str:
+    return urlencode({name: text for name, text in asdict(asked).items() if text})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,9 +71,11 @@ class Typed:
 
 
 @router.get("/reach")
-def reach(request: Request, on: str = "", of: str = "", odds: str = "", at: str = "") -> Response:
+def reach(
+    request: Request, on: str = "", of: str = "", odds: str = "", at: str = "", by: str = ""
+) -> Response:
     """The edge, and all of it at one gravity."""
-    return _page(request, Asked(on=on, of=of, odds=odds, at=at))
+    return _page(request, Asked(on=on, of=of, odds=odds, at=at, by=by))
 
 
 @router.post("/reach")
@@ -146,6 +156,7 @@ def _told(
         ],
         "ways": ways,
         "able": able,
+        "plain": [way for way in able if way in PLAIN_WAYS],
         "typed": typed if typed is not None else Typed(way=next(iter(able), ""), name=name),
         "numbers": [(curve, curve.points[::EVERY]) for curve in view.curves],
         "strongest": [strongest_of(view.curves, litres) for litres in reach_words.round_volumes(view, units)],
@@ -163,4 +174,5 @@ def _viewed(ground: Ground, asked: Asked, units: Units) -> ReachView:
         ground.tables,
         odds=read(asked.odds, Dimension.SHARE, where="odds") if asked.odds.strip() else None,
         at_sg=gravity_of(at) if at else None,
+        by=asked.by,
     )
