@@ -79,6 +79,14 @@ def test_a_pot_to_rinse_in_is_told_where_there_is_none_and_all_is_mashed_at_once
     assert 1.0 < topped.after_l - topped.before_l < 3.0
 
 
+def test_more_room_is_never_told_as_a_loss():
+    shed, plan = load_brewery(SHED), load_plan(EXAMPLE / "plan.toml")
+    for sg in (1.071, 1.090):
+        for gain in look_for_reach(shed, plan, at_sg=sg, draws=400).gains:
+            if gain.change in ("larger kettle", "larger second vessel", "stronger hoist"):
+                assert gain.after_l > gain.before_l
+
+
 def test_gains_are_asked_of_a_way_that_there_is():
     with pytest.raises(Refused, match="here it is full volume"):
         look_for_reach(load_brewery(SHED), at_sg=1.050, by="fly rinse", draws=300)

@@ -28,6 +28,7 @@ LIQUOR_L = 3.0
 HOIST_MORE_KG = 20.0
 SECOND_POT = 0.6  # of the kettle, where there is none
 TELLING = 0.1  # L, below which a change changes nothing
+ONLY_ROOM = ("larger kettle", "larger second vessel", "larger fermenters", "stronger hoist")
 
 Change = Literal[
     "larger kettle",
@@ -91,6 +92,8 @@ def gains(plan: Plan, brewery: Brewery, way: Way, plato: float, latents: Array) 
         after_l=_poured(plan, brewery, way, plato, before, latents),
     )
     told = [gain for gain in (*out, poured) if abs(gain.gained_l) > TELLING]
+    # Vessels are taken equally full, which a larger one may shift to its loss; but nobody need fill it.
+    told = [gain for gain in told if gain.change not in ONLY_ROOM or gain.gained_l > 0.0]
     return tuple(sorted(told, key=lambda gain: -gain.gained_l))
 
 

@@ -155,10 +155,10 @@ def reach_at(edges: Edges, at_sg: float, by: str = "") -> ReachView:
     """The curves, and what one change would buy at a gravity.  Refused where `by` is none of its ways."""
     plato = float(plato_from_sg(at_sg))
     best = _best_at(edges.found, plato)
-    ways = {edge.way: edge.way for edge in edges.found if edge.way in PLAIN_WAYS}
+    ways = [edge.way for edge in edges.found if edge.way in PLAIN_WAYS]
     if by and by not in ways:
         raise Refused((Problem("by", f"“{by[:40]}”", f"here it is {', '.join(ways)}"),))
-    of = ways.get(by, best)
+    of = next((way for way in ways if way == by), best)
     found = gains(edges.plan, edges.brewery, of, plato, edges.latents[::4]) if of else ()
     return ReachView(
         brewery=edges.brewery.name,

@@ -40,7 +40,7 @@ FIELDS = ("on", "of", "odds", "gravity", "way", "volume", "name")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the address asks: a brewery, a plan for the rest of the beer, odds, a gravity, a way; each as typed."""
+    """What the address asks, as typed: a brewery, a plan for the rest of the beer, odds, gravity, way."""
 
     on: str = ""
     of: str = ""
