@@ -143,7 +143,7 @@ def test_a_poured_rinse_is_split_as_it_was_at_the_edge(brewing, phone):
     point, fields = edge("poured rinse", 1.060), draft_fields(kept_text(brewing, "Poured"))
     mash_l = 20.0 / point.volume_l * point.mash_l
     assert fields["aims.fermenters"] == "20.0 L"
-    assert float(fields["liquor.mash"].removesuffix(" L")) == pytest.approx(mash_l, abs=0.06)
+    assert mash_l <= float(fields["liquor.mash"].removesuffix(" L")) <= 1.04 * mash_l
     assert fields["process.kind"] == "poured rinse"
 
 

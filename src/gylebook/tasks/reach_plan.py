@@ -20,6 +20,7 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
 from gylebook.figures.units import Dimension, read, write
+from gylebook.gyle.limits import HEAD_ROOM
 from gylebook.matter.extract import plato_from_sg
 from gylebook.record.store import open_book
 from gylebook.tasks.drafts import Field, draft_with
@@ -31,7 +32,8 @@ from gylebook.tasks.reach_kept import point_at
 WATERED = "liquor in the fermenters"
 PLANNED_WAYS = (*PLAIN_WAYS, WATERED)
 A_LITTLE_LESS = 0.98  # of the edge, where no volume is asked for: on it the odds are just what was asked
-ROOM = 1.4  # of fermenters for what is made: a fifth above the wort, and more may come than is sure
+MORE_MAY_COME = 1.2  # times what is sure, where even odds are not known
+NOT_THICKER = 1.03  # of the mash liquor, which as it is measured must not be too little to stir
 CELLS_BILLION, BILLION_PER_L_PLATO = 150.0, 0.75  # of a pack that is two months old; the usual count for ale
 
 
@@ -85,9 +87,9 @@ def text_at(ground: Ground, view: ReachView, wanted: Wanted, point: EdgePoint) -
         changes["process.kind"] = point.by
     if changes["process.kind"] in ("poured rinse", "fly rinse"):
         mash_l = _mash_of(view, point)
-        changes["liquor.mash"] = None if mash_l is None else _litres(part * mash_l)
+        changes["liquor.mash"] = None if mash_l is None else _litres(NOT_THICKER * part * mash_l)
     if ground.plan_text is None:
-        changes |= _portions_for(brewery, litres, wanted, point)
+        changes |= _portions_for(brewery, litres, part, point)
     text = draft_with(text, changes)
     liquor_l = part * (point.liquor_l or 0.0) if wanted.way == WATERED else 0.0
     return draft_with(text, dict(_top_ups(read_plan(text, where="plan", tables=ground.tables), liquor_l)))
@@ -131,18 +133,22 @@ def _mash_of(view: ReachView, point: EdgePoint) -> float | None:
     return point_at(curve, point.wort_sg).mash_l
 
 
-def _portions_for(
-    brewery: Brewery, litres: float, wanted: Wanted, point: EdgePoint
-) -> dict[str, Field | None]:
-    """A plain beer in as many fermenters as it takes, each by what it holds, the largest first."""
+def _portions_for(brewery: Brewery, litres: float, part: float, point: EdgePoint) -> dict[str, Field | None]:
+    """A plain beer in as many fermenters as it takes, each by what it holds, the largest first.
+
+    As much as the middle lies above what is sure may come above the middle.
+    """
+    most_l = MORE_MAY_COME * litres
+    if point.even_l is not None and point.volume_l is not None:
+        most_l = max(part * (2.0 * point.even_l - point.volume_l), MORE_MAY_COME * litres)
     largest = sorted(brewery.fermenters.values(), key=lambda one: -one.capacity_l)
     taken, room_l = [], 0.0
     for fermenter in largest:
         taken.append(fermenter)
         room_l += fermenter.capacity_l
-        if room_l >= ROOM * litres:
+        if room_l >= (1.0 + HEAD_ROOM) * most_l:
             break
-    plato = float(plato_from_sg(wanted.sg))
+    plato = float(plato_from_sg(point.sg))
     fields: dict[str, Field | None] = {"portions.all": None} if len(taken) > 1 else {}
     for number, fermenter in enumerate(taken, 1):
         here = "portions.all" if len(taken) == 1 else f"portions.part {number}"
