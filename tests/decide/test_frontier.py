@@ -199,6 +199,18 @@ def test_liquor_to_grist_and_efficiency_fall_with_the_gravity():
     assert ratio[0] > 2.0 * ratio[-1]
 
 
+def test_efficiency_falls_by_what_the_grain_holds_and_hardly_without_it():
+    # Held at 1.1 L/kg, a quarter is lost from 8 to 20 °P; were nothing held, what stays in the kettle remains.
+    fall = {}
+    for held in (1.08, 0.02):
+        found = edge("full volume", as_worked(retained_l_per_kg=held), GRAVITIES)
+        made = found.volume_l * GRAVITIES / found.grain_kg
+        fall[held] = 1.0 - made[-1] / made[0]
+
+    assert 0.2 < fall[1.08] < 0.3
+    assert fall[0.02] < 0.07
+
+
 def test_two_mashes_carry_the_strong_wort_that_one_cannot():
     weak_arms = replace(big_shed(), bag=Bag(mass_kg=0.3, hoist_kg=40.0))
     strong = np.array([18.0, 20.0])

@@ -33,7 +33,7 @@ WATERED = "liquor in the fermenters"
 PLANNED_WAYS = (*PLAIN_WAYS, WATERED)
 A_LITTLE_LESS = 0.98  # of the edge, where no volume is asked for: on it the odds are just what was asked
 MORE_MAY_COME = 1.2  # times what is sure, where even odds are not known
-NOT_THICKER = 1.03  # of the mash liquor, which as it is measured must not be too little to stir
+NOT_THICKER = 1.02  # of the mash liquor, which as it is measured must not be too little to stir
 CELLS_BILLION, BILLION_PER_L_PLATO = 150.0, 0.75  # of a pack that is two months old; the usual count for ale
 
 
