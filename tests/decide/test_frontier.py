@@ -200,7 +200,7 @@ def test_liquor_to_grist_and_efficiency_fall_with_the_gravity():
 
 
 def test_efficiency_falls_by_what_the_grain_holds_and_hardly_without_it():
-    # Held at 1.1 L/kg, a quarter is lost from 8 to 20 °P; were nothing held, what stays in the kettle remains.
+    # Held at 1.1 L/kg, a quarter is lost from 8 to 20 °P; were nothing held, the kettle still keeps some.
     fall = {}
     for held in (1.08, 0.02):
         found = edge("full volume", as_worked(retained_l_per_kg=held), GRAVITIES)
