@@ -34,6 +34,7 @@ from gylebook.faces.web.pages import (
     house_figures,
     ledger,
     pairing,
+    reach,
     receive,
     start,
 )
@@ -57,7 +58,7 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, receive, adapt, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, reach, receive, adapt, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):
