@@ -19,7 +19,7 @@ DRAWS = 1000
 
 
 def test_the_edge_of_every_way(benchmark: BenchmarkFixture, capsys: pytest.CaptureFixture[str]) -> None:
-    """Half a second is asked of it on a quiet machine: some four forecasts of 1,000 draws for each point."""
+    """Half a second is asked of it on a quiet machine: about one forecast of 1,000 draws for each point."""
     folder = example_folder("amber-three-ways")
     plan, brewery = load_plan(folder / "plan.toml"), load_brewery(folder / "brewery.toml")
     latents = latents_for(plan, brewery, DRAWS, 1)

@@ -15,6 +15,7 @@ _HOMES = {
     "load_plan": "gylebook.tasks.files",
     "load_brewery": "gylebook.tasks.files",
     "load_readings": "gylebook.tasks.files",
+    "adapt": "gylebook.tasks.notebook",
     "forecast": "gylebook.tasks.notebook",
     "solve": "gylebook.tasks.notebook",
     "condition": "gylebook.tasks.notebook",
@@ -35,6 +36,7 @@ _HOMES = {
 
 __all__ = [
     "Reading",
+    "adapt",
     "chosen_plan",
     "condition",
     "divided",

@@ -162,6 +162,23 @@ def test_a_larger_kettle_never_makes_less(kettle, more, pot):
         assert np.all(large[made] >= small[made] * 0.997)
 
 
+@settings(max_examples=8, deadline=None)
+@given(pot=st.floats(12.0, 50.0), fermenter=st.floats(20.0, 60.0), more=st.floats(1.0, 30.0))
+def test_a_larger_pot_or_fermenter_never_makes_less(pot, fermenter, more):
+    few, shed = np.array([10.0, 14.0, 18.0]), big_shed()
+
+    def made(pot_l, fermenter_l):
+        roomy = replace(shed.fermenters["one"], capacity_l=fermenter_l)
+        return edge(
+            "dunk rinse", vessel(replace(shed, fermenters={"one": roomy}), "pot", capacity_l=pot_l), few
+        )
+
+    small = made(pot, fermenter).volume_l
+    for larger in (made(pot + more, fermenter), made(pot, fermenter + more)):
+        sound = np.isfinite(small)
+        assert np.all(larger.volume_l[sound] >= small[sound] * 0.997)
+
+
 @settings(max_examples=12, deadline=None)
 @given(asked_odds=st.floats(0.5, 0.95), more=st.floats(0.01, 0.04))
 def test_more_certainty_never_makes_more(asked_odds, more):
@@ -180,6 +197,18 @@ def test_liquor_to_grist_and_efficiency_fall_with_the_gravity():
     assert np.all(np.diff(ratio) < 0.0)
     assert np.all(np.diff(made / made[0]) < 0.0)
     assert ratio[0] > 2.0 * ratio[-1]
+
+
+def test_efficiency_falls_by_what_the_grain_holds_and_hardly_without_it():
+    # Held at 1.1 L/kg, a quarter is lost from 8 to 20 °P; were nothing held, the kettle still keeps some.
+    fall = {}
+    for held in (1.08, 0.02):
+        found = edge("full volume", as_worked(retained_l_per_kg=held), GRAVITIES)
+        made = found.volume_l * GRAVITIES / found.grain_kg
+        fall[held] = 1.0 - made[-1] / made[0]
+
+    assert 0.2 < fall[1.08] < 0.3
+    assert fall[0.02] < 0.07
 
 
 def test_two_mashes_carry_the_strong_wort_that_one_cannot():
@@ -208,3 +237,28 @@ def test_a_bag_that_nobody_can_lift_leaves_nothing_to_make():
 
     assert np.all(np.isnan(found.volume_l))
     assert found.limits == (None,) * len(found.plato)
+
+
+@pytest.mark.parametrize("way", ["full volume", "dunk rinse", "two mashes"])
+def test_where_no_rinse_is_left_the_edge_goes_on_until_little_is_made(way):
+    # Strong wort is mashed as thick as can be stirred, and less of it is boiled down by the same litres.
+    found = edge(way, big_shed(), np.linspace(20.0, 28.0, 17), odds=0.9)
+
+    assert not np.any(np.isnan(found.volume_l))
+    assert np.all(np.diff(found.volume_l) < 0.0)
+    assert found.limits[-1] == ("mash thickness", "kettle")
+    assert found.mash_l[-1] / found.grain_kg[-1] == pytest.approx(2.5, abs=0.02)
+
+
+def test_two_mashes_make_no_less_than_one_however_strong():
+    strong = np.linspace(20.0, 28.0, 9)
+    one, two = (edge(way, big_shed(), strong).volume_l for way in ("dunk rinse", "two mashes"))
+
+    assert np.all(two >= one * 0.99)
+
+
+def test_many_gravities_at_once_are_those_of_each_alone():
+    together = edge("dunk rinse", big_shed(), GRAVITIES).volume_l
+    alone = np.array([edge("dunk rinse", big_shed(), plato).volume_l[0] for plato in GRAVITIES[::6]])
+
+    assert together[::6] == pytest.approx(alone, rel=0.003)

@@ -147,3 +147,11 @@ def test_more_power_never_takes_longer():
 def test_a_target_in_fahrenheit_is_refused_and_recognised():
     with pytest.raises(OutsideValidity, match=r"to_c is 158 °C.*it is 70\.0 °C"):
         heat.heating_minutes(214.0, 15.0, 158.0, 3.5, covered)
+
+
+def test_few_points_give_the_minutes_of_many_where_half_the_power_is_left():
+    temps = np.linspace(15.0, 95.0, 4001)
+    for net_kw in (2.02 * covered(95.0), 4.0 * covered(95.0)):
+        finely = np.trapezoid(210.0 / (net_kw - covered(temps)), temps) / 60.0
+
+        assert heat.heating_minutes(210.0, 15.0, 95.0, net_kw, covered) == pytest.approx(finely, rel=3e-4)

@@ -15,6 +15,7 @@ from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.words import US
 from gylebook.tasks.files import load_brewery, load_plan
 from gylebook.tasks.reach import look_for_reach, strongest_of
+from pair_of_pots import asked, big_shed
 
 SHED = EXAMPLE / "brewery.toml"
 
@@ -62,6 +63,33 @@ def test_what_one_change_would_buy_is_told_from_most_to_least(view):
     assert told[0].startswith("A kettle of 62 L adds ")
     assert [gain.after_l for gain in view.gains] == sorted((g.after_l for g in view.gains), reverse=True)
     assert any(sentence.startswith("Boiling 15 min longer costs ") for sentence in told)
+
+
+def test_a_pot_to_rinse_in_is_told_where_there_is_none_and_all_is_mashed_at_once():
+    # Common practice, no source: with a kettle of 60 L and a pot of 38 L it is some 9 L at 1.057.
+    one_pot = replace(big_shed(), rinse=None)
+    view = look_for_reach(one_pot, asked("full volume"), at_sg=1.057, by="full volume", draws=400)
+    told = {gain.change: gain for gain in view.gains}
+    pot, boil = told["a second vessel"], told["longer boil"]
+
+    assert view.gains_of == "full volume"
+    assert (pot.amount, pot.after_l - pot.before_l) == (36.0, pytest.approx(8.5, abs=1.5))
+    assert boil.after_l - boil.before_l == pytest.approx(-0.8, abs=0.3)
+    topped = told["liquor in the fermenters"]
+    assert 1.0 < topped.after_l - topped.before_l < 3.0
+
+
+def test_more_room_is_never_told_as_a_loss():
+    shed, plan = load_brewery(SHED), load_plan(EXAMPLE / "plan.toml")
+    for sg in (1.071, 1.090):
+        for gain in look_for_reach(shed, plan, at_sg=sg, draws=400).gains:
+            if gain.change in ("larger kettle", "larger second vessel", "stronger hoist"):
+                assert gain.after_l > gain.before_l
+
+
+def test_gains_are_asked_of_a_way_that_there_is():
+    with pytest.raises(Refused, match="here it is full volume"):
+        look_for_reach(load_brewery(SHED), at_sg=1.050, by="fly rinse", draws=300)
 
 
 def test_the_picture_names_every_way_and_holds_no_style(view):

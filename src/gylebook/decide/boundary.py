@@ -18,7 +18,7 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.openings import openings
 from gylebook.decide.solve import solve
-from gylebook.errors import NotConverged, OutsideValidity
+from gylebook.errors import NotConverged, OutsideValidity, Refused
 from gylebook.figures.draws import Array
 from gylebook.gyle.forecast import Model
 from gylebook.gyle.limits import Limit, limits
@@ -114,11 +114,12 @@ def _at(plan: Plan, volume_l: float) -> Plan:
 def _tried(plan: Plan, brewery: Brewery, latents: Array) -> tuple[bool, Limit | None]:
     """Whether a volume is carried, else what stops it.
 
-    One too small to be brewed is not carried either, nor one whose run no equation covers.
+    One too small to be brewed is not carried either, nor one whose run no equation covers, nor one that hops
+    of a given mass make more bitter than is aimed at.
     """
     try:
         stops = _least_kept(_limits(plan, brewery, latents), plan)
-    except (NotConverged, OutsideValidity):
+    except (NotConverged, OutsideValidity, Refused):
         return False, None
     return stops is None, stops
 

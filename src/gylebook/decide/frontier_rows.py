@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gylebook.brewery.plan import Plan, ProcessKind
 from gylebook.brewery.site import Brewery
@@ -29,6 +30,7 @@ from gylebook.gyle.wort import Measured
 
 Way = Literal["full volume", "dunk rinse", "poured rinse", "fly rinse", "two mashes", "fed during the boil"]
 LEAST_RINSE = 0.08  # of the mash liquor; less is not worth a second vessel
+NO_RINSE = 0.01  # of the mash liquor: where the mash takes all the rest, there is none
 MASH_SHARE = 0.65  # of all liquor, where nothing else sets the split
 HOPS_KG_PER_KG = 0.01  # of the grain: what a moderately bitter beer takes; common practice
 EVERYWHERE = "the fermenters"
@@ -50,6 +52,30 @@ class Shown:
     middle_l: Array
     mashes: int
 
+    def at(self, rows: NDArray[np.intp]) -> Shown:
+        """What came of some gravities."""
+        return replace(
+            self,
+            strength=self.strength[rows],
+            split=self.split[rows],
+            margins=self.margins[:, rows],
+            volume_l=self.volume_l[rows],
+            middle_l=self.middle_l[rows],
+        )
+
+    def with_rows(self, rows: NDArray[np.intp], others: Shown) -> Shown:
+        """The same with what came of another guess for some gravities."""
+        margins = self.margins.copy()
+        margins[:, rows] = others.margins
+        return replace(
+            self,
+            strength=_put(self.strength, rows, others.strength),
+            split=_put(self.split, rows, others.split),
+            margins=margins,
+            volume_l=_put(self.volume_l, rows, others.volume_l),
+            middle_l=_put(self.middle_l, rows, others.middle_l),
+        )
+
 
 class Repeated(Mapping[str, Array]):
     """Draws of figures, the same block of them for every gravity."""
@@ -57,6 +83,10 @@ class Repeated(Mapping[str, Array]):
     def __init__(self, drawn: FigureDraws, times: int) -> None:
         self._drawn, self._times = drawn, times
         self._kept: dict[str, Array] = {}
+
+    def times(self, times: int) -> Repeated:
+        """The same draws for another number of gravities."""
+        return Repeated(self._drawn, times)
 
     def __getitem__(self, name: str) -> Array:
         if name not in self._kept:
@@ -78,9 +108,13 @@ class Rows:
     brewery: Brewery
     way: Way
     plato: Array
-    figures: Mapping[str, Array]
+    figures: Repeated
     draws: int
     odds: float
+
+    def at(self, plato: Array) -> Rows:
+        """The same at other gravities."""
+        return replace(self, plato=plato, figures=self.figures.times(len(plato)))
 
     @property
     def mashes(self) -> int:
@@ -121,7 +155,10 @@ class Rows:
         )
         for limit in limits(replace(plan, portions=()), self.brewery, self.figures, course):
             if limit.name == "mash thickness" and self.rinsed:
-                continue  # the split keeps to it
+                # The split keeps to it until no rinse is left to take from.  A log, as the steps are of logs.
+                left = np.asarray(plan.liquor.rinse_l) / np.asarray(plan.liquor.mash_l)
+                yield replace(limit, margin=np.log(left / NO_RINSE))
+                continue
             if limit.name != "foam room" or self.way != "fed during the boil":
                 yield limit
                 continue
@@ -217,6 +254,12 @@ def start_of(rows: Rows) -> Array:
     mash = np.maximum(MASH_SHARE * liquor, 1.05 * LEAST_LIQUOR * grain)
     logs: Array = np.log(np.stack([grain, mash, np.maximum(liquor - mash, 0.15 * liquor)], axis=-1))
     return logs
+
+
+def _put(values: Array, rows: NDArray[np.intp], others: Array) -> Array:
+    out = values.copy()
+    out[rows] = others
+    return out
 
 
 def _kind(way: Way, plan: Plan, brewery: Brewery) -> ProcessKind:

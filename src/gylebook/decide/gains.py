@@ -28,6 +28,7 @@ LIQUOR_L = 3.0
 HOIST_MORE_KG = 20.0
 SECOND_POT = 0.6  # of the kettle, where there is none
 TELLING = 0.1  # L, below which a change changes nothing
+ONLY_ROOM = ("larger kettle", "larger second vessel", "larger fermenters", "stronger hoist")
 
 Change = Literal[
     "larger kettle",
@@ -91,6 +92,8 @@ def gains(plan: Plan, brewery: Brewery, way: Way, plato: float, latents: Array) 
         after_l=_poured(plan, brewery, way, plato, before, latents),
     )
     told = [gain for gain in (*out, poured) if abs(gain.gained_l) > TELLING]
+    # Vessels are taken equally full, which a larger one may shift to its loss; but nobody need fill it.
+    told = [gain for gain in told if gain.change not in ONLY_ROOM or gain.gained_l > 0.0]
     return tuple(sorted(told, key=lambda gain: -gain.gained_l))
 
 
@@ -121,7 +124,7 @@ def _changes(plan: Plan, brewery: Brewery, way: Way) -> Iterator[Changed]:
             *("larger second vessel", pot.name, size, "volume", way, plan),
             _with_vessel(brewery, brewery.rinse, replace(pot, capacity_l=size)),
         )
-    if brewery.rinse is None and way == "full volume":
+    if brewery.rinse is None and way in ("full volume", "poured rinse"):
         yield _with_second_pot(plan, brewery, kettle)
     roomy = {k: replace(f, capacity_l=f.capacity_l * LARGER) for k, f in brewery.fermenters.items()}
     total = sum(f.capacity_l for f in roomy.values())

@@ -1,7 +1,8 @@
-"""Find in what proportion the open hop additions stand to each other.
+"""Find in what proportion the open hop additions stand to each other, and what each of them brings.
 
 In:  a plan whose other amounts are given at least roughly, and a brewery.
-Out: kilograms for each open addition, up to one common factor that the solver finds.
+Out: kilograms for each open addition, up to one common factor that the solver finds; the bitterness that
+     each addition of a solved plan brings by itself.
 
 Idea: what a gram of each addition brings is asked of the forward run itself, one addition at a time, on a
 single middling draw; the shares of bitterness the brewer asked for then set the proportion.
@@ -56,10 +57,15 @@ def _shares(plan: Plan, open_hops: tuple[str, ...]) -> dict[str, float]:
     return {key: share / whole for key, share in shares.items()}
 
 
-def _brings(plan: Plan, brewery: Brewery, key: str) -> float:
-    """Bitterness that the trial mass of one addition brings by itself, at the middle of all figures. [IBU]"""
+def bitterness_of_each(plan: Plan, brewery: Brewery) -> dict[str, float]:
+    """What each addition of a solved plan brings by itself, at the middle of all figures, by key. [IBU]"""
+    return {hop.key: _brings(plan, brewery, hop.key, hop.mass_kg or 0.0) for hop in plan.hops}
+
+
+def _brings(plan: Plan, brewery: Brewery, key: str, mass_kg: float = TRIAL_KG) -> float:
+    """Bitterness that so much of one addition brings by itself, at the middle of all figures. [IBU]"""
     alone = replace(plan, hops=tuple(replace(h, mass_kg=0.0) for h in plan.hops))
-    alone = with_hops(alone, {key: TRIAL_KG})
+    alone = with_hops(alone, {key: mass_kg})
     model = Model(alone, brewery)
     middle = np.zeros((1, len(model.figures)), order="F")
     return float(np.max(model.forecast(middle)["ibu"]))

@@ -77,8 +77,9 @@ def _best(frontiers: Sequence[Frontier], target: float, room_l: float) -> _Point
     for one in frontiers:
         added = np.asarray(liquor_to_weaken(one.middle_l, one.plato, target)) / WATER_20
         filled = np.where(one.plato > target, one.volume_l + added, np.nan)
-        # Where the fermenters are full before, so much less of the same wort is made.
-        part = np.minimum(room_l / (one.middle_l + added), 1.0)
+        # Where the fermenters are full before, so much less of the same wort is made.  As surely as a volume
+        # is reached, none above it by as much must find room.
+        part = np.minimum(room_l / (2.0 * one.middle_l - one.volume_l + added), 1.0)
         for row in np.flatnonzero(np.isfinite(filled)):
             volume = float(filled[row] * part[row])
             if not np.isfinite(best.volume_l) or volume > best.volume_l * (1.0 + 1e-9):

@@ -6,6 +6,9 @@ Out: plain English and cells of tables, the same on every face.
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from itertools import count
+
 from gylebook.faces import words
 from gylebook.faces.findings import limit_name
 from gylebook.faces.words import METRIC, Units
@@ -39,6 +42,11 @@ def volume_text(point: EdgePoint, units: Units = METRIC) -> str:
     return NOTHING if point.volume_l is None else words.volume(point.volume_l, units)
 
 
+def even_text(point: EdgePoint, units: Units = METRIC) -> str:
+    """The same at even odds; a dash where that is not known."""
+    return NOTHING if point.even_l is None else words.volume(point.even_l, units)
+
+
 def stopped_by(point: EdgePoint) -> str:
     """What stops it there: “foam room in the kettle”."""
     return limit_name(point.limit, point.vessel) if point.limit else ""
@@ -54,10 +62,15 @@ def point_sentence(curve: CurveView, point: EdgePoint, units: Units = METRIC) ->
             else f"At {at}, none."
         )
     told = f"At {at}, {words.volume(point.volume_l, units)}; {stopped_by(point)} stops it."
+    return f"{told} {_wort(point, units)}".rstrip()
+
+
+def _wort(point: EdgePoint, units: Units) -> str:
+    """“That is wort of 1.078 with 8.0 L of liquor.”"""
     if point.wort_sg is None or point.liquor_l is None:
-        return told
+        return ""
     poured = words.volume(point.liquor_l, units)
-    return f"{told} That is wort of {words.gravity(point.wort_sg, units)} with {poured} of liquor."
+    return f"That is wort of {words.gravity(point.wort_sg, units)} with {poured} of liquor."
 
 
 def round_volumes(view: ReachView, units: Units = METRIC) -> list[float]:
@@ -75,6 +88,25 @@ def strongest_text(found: StrongestView, strongest_sg: float, units: Units = MET
         return "weaker than any looked at"
     more = " or more" if found.sg >= strongest_sg - 1e-9 else ""
     return f"{words.gravity(found.sg, units)}{more}"
+
+
+def way_sentence(view: ReachView, point: EdgePoint, units: Units = METRIC) -> str:
+    """“At most 30.2 L, 31.9 L at even odds. Foam room in the kettle stops it.”"""
+    if point.volume_l is None:
+        return "None at this gravity."
+    even = ""
+    if point.even_l is not None and view.asked > 0.5:
+        even = f", {words.volume(point.even_l, units)} at even odds"
+    stop = stopped_by(point)
+    told = f"At most {words.volume(point.volume_l, units)}{even}. {stop[:1].upper()}{stop[1:]} stops it."
+    return f"{told} {_wort(point, units)}".rstrip()
+
+
+def plan_name(view: ReachView, of: str, taken: Collection[str], units: Units = METRIC) -> str:
+    """A name for a plan that is begun here, and that no other has: “Pale beer of 1.057”."""
+    name = f"{of or 'Pale beer'} of {words.gravity(view.at_sg, units)}"
+    free = (f"{name}, {number}" for number in count(2))
+    return name if name not in taken else next(other for other in free if other not in taken)
 
 
 def gain_sentence(gain: GainView, units: Units = METRIC) -> str:

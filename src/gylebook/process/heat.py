@@ -53,28 +53,37 @@ _TO = Range("to_c", "°C", 0.0, 105.0, "heating a liquid", (FAHRENHEIT,))
 
 _ROOM_TABLED_C = 20.0
 _KNOTS = np.log(np.array([1.0, *(_TABLED_C - _ROOM_TABLED_C), 125.0]))
-_NODES, _WEIGHTS = (0.5 * part for part in np.polynomial.legendre.leggauss(8))
-_NODES = _NODES + 0.5
+_MANY, _FEW = 8, 4  # Gauss points; the few where less than half of the power is lost
+_GAUSS = {count: np.polynomial.legendre.leggauss(count) for count in (_FEW, _MANY)}
+_PER_K, _WARMEST_K = 32, 125  # of the tables that are looked up
 
 
-def _curve(watts: Array, area_m2: float) -> Array:
-    """Logarithms of kW/m² at the knots; the table's first and last slopes are carried on to both ends."""
+def _table(watts: Array, area_m2: float) -> Array:
+    """kW/m² by straight lines between logarithms, for every 1/32 K above the room.
+
+    The tabled kettle's first and last slopes are carried on to both ends; there is none where the liquid is
+    no warmer than the room by 1 K.
+    """
     logs = np.log(0.001 * watts / area_m2)
     knots = _KNOTS[1:-1]
     first = (logs[1] - logs[0]) / (knots[1] - knots[0])
     last = (logs[-1] - logs[-2]) / (knots[-1] - knots[-2])
     below, above = logs[0] + first * (_KNOTS[0] - knots[0]), logs[-1] + last * (_KNOTS[-1] - knots[-1])
-    return np.array([below, *logs, above])
+    kelvins = np.arange(_WARMEST_K * _PER_K + 2) / _PER_K
+    flux: Array = np.exp(np.interp(np.log(np.maximum(kelvins, 1.0)), _KNOTS, [below, *logs, above]))
+    return flux * np.minimum(kelvins, 1.0)
 
 
-_BARE, _INSULATED = _curve(_BARE_W, _WALL_M2), _curve(_INSULATED_W, _WALL_M2)
-_LID, _OPEN = _curve(_LID_W, _TOP_M2), _curve(_OPEN_W, _TOP_M2)
+_BARE, _INSULATED = _table(_BARE_W, _WALL_M2), _table(_INSULATED_W, _WALL_M2)
+_LID, _OPEN = _table(_LID_W, _TOP_M2), _table(_OPEN_W, _TOP_M2)
 
 
-def _flux(curve: Array, above_room: Array) -> Array:
-    """kW/m² by straight lines between logarithms; none where the liquid is no warmer than the room by 1 K."""
-    flux: Array = np.exp(np.interp(np.log(np.maximum(above_room, 1.0)), _KNOTS, curve))
-    return flux * np.clip(above_room, 0.0, 1.0)
+def _flux(table: Array, above_room: Array) -> Array:
+    """kW/m², looked up: the curve bends so little in 1/32 K that a straight line is as good."""
+    place = np.clip(above_room * float(_PER_K), 0.0, float(_WARMEST_K * _PER_K))
+    below = place.astype(np.intp)
+    flux: Array = np.take(table, below)
+    return flux + (place - below) * np.take(np.diff(table), below)
 
 
 def wall_loss(
@@ -114,6 +123,11 @@ def vessel_loss(
     lid: bool = True,
 ) -> Array:
     """All that a vessel loses to the room: its wall, and its lid or its open surface. [kW]"""
+    if (
+        lid and isinstance(wall_m2, float) and isinstance(top_m2, float)
+    ):  # of one vessel: one look-up for both
+        wall = _INSULATED if insulated else _BARE
+        return _flux(wall_m2 * wall + top_m2 * _LID, _HOT.check(temp_c) - _ROOM.check(room_c))
     top = lid_loss(top_m2, temp_c, room_c) if lid else open_surface_loss(top_m2, temp_c)
     return wall_loss(wall_m2, temp_c, room_c, insulated=insulated) + top
 
@@ -143,20 +157,22 @@ def heating_minutes(
     net_kw
         :math:`P`. [kW]
     loss_kw
-        :math:`Q(T)`, not falling with T, for temperatures of shape (8, draws) or (8, 1), so that a factor of
-        shape (draws,) may multiply it. [kW]
+        :math:`Q(T)`, not falling with T, for temperatures of shape (points, draws) or (points, 1), so that a
+        factor of shape (draws,) may multiply it. [kW]
 
     Notes
     -----
     Infinite where the losses at :math:`T_1` take all the power.  Eight Gauss points: within 0.2 % as long as
-    a twentieth of the power is left over at the end.
+    a twentieth of the power is left over at the end; where half of it is, four are within 0.002 %.
     """
     start, end = _FROM.check(from_c), _TO.check(to_c)
     span = np.maximum(end - start, 0.0)
-    reached = net_kw - loss_kw(start + span) > 0.0
+    lost = loss_kw(start + span)
+    reached = net_kw - lost > 0.0
+    points, weights = _GAUSS[_FEW if np.all(lost < 0.5 * net_kw) else _MANY]
     power = np.where(reached, net_kw, np.inf)  # no division by what is not there
     # One row a temperature, one column a draw; single temperatures make one column, and little work.
-    temps = start + _NODES[:, np.newaxis] * span
-    inverse = _WEIGHTS @ (1.0 / (power - loss_kw(temps)))
+    temps = start + 0.5 * (points[:, np.newaxis] + 1.0) * span
+    inverse = 0.5 * weights @ (1.0 / (power - loss_kw(temps)))
     minutes = heat_kj_per_k * span * inverse.reshape(np.broadcast_shapes(power.shape, span.shape)) / 60.0
     return np.where(reached | (span == 0.0), minutes, np.inf)

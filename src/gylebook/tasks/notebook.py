@@ -14,6 +14,8 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import NotConverged
+from gylebook.tasks.adapt import Adapted, brewed_of
+from gylebook.tasks.adapt import adapt as adapt_beer
 from gylebook.tasks.learned_view import LearnedView, learned_view
 from gylebook.tasks.learning import learn_from_book
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
@@ -28,6 +30,26 @@ def forecast(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SE
 def solve(plan: Plan, brewery: Brewery, *, draws: int = DRAWS, seed: int = SEED) -> Plan:
     """The plan with every amount that it left open."""
     return look_ahead(plan, brewery, draws=draws, seed=seed).plan
+
+
+def adapt(
+    outlook: Outlook,
+    onto: Brewery,
+    *,
+    litres: float | None = None,
+    times: float | None = None,
+    keep_colour: bool = False,
+) -> Adapted:
+    """The same beer on another brewery, or another size of it; its `outlook` has the plan there."""
+    return adapt_beer(
+        brewed_of(outlook),
+        onto,
+        litres=litres,
+        times=times,
+        keep_colour=keep_colour,
+        draws=len(outlook.prior),
+        seed=outlook.seed,
+    )
 
 
 def learn(

@@ -1,7 +1,7 @@
 """Make the plan of a plain pale beer, for questions that are about a brewery and about no beer.
 
 In:  a brewery.
-Out: a `Plan` with everything open: one pale malt, an hour's mash, an hour's boil, one portion.
+Out: a `Plan`, or its text, with everything open: one pale malt, an hour's mash, an hour's boil, one portion.
 """
 
 from __future__ import annotations
@@ -18,15 +18,18 @@ def plain_plan(brewery: Brewery) -> Plan:
 
     Raises Refused where it has no fermenter.
     """
+    return read_plan(plain_text(brewery), where="a plain pale beer")
+
+
+def plain_text(brewery: Brewery) -> str:
+    """The same as the text of a plan file."""
     if not brewery.fermenters:
         raise Refused((Problem("fermenters", "none is in the brewery", "name one with its capacity"),))
     widest = max(brewery.fermenters.values(), key=lambda fermenter: fermenter.capacity_l)
     kind, drain = ("dunk rinse", "hung") if brewery.rinse else ("full volume", "hung")
     if brewery.tun:
         kind, drain = "fly rinse", "tun"
-    return read_plan(
-        PLAIN.format(kind=kind, drain=drain, fermenter=quoted(widest.key)), where="a plain pale beer"
-    )
+    return PLAIN.format(kind=kind, drain=drain, fermenter=quoted(widest.key))
 
 
 PLAIN = """\

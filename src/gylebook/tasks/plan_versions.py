@@ -124,17 +124,30 @@ def keep_plan(location: str, name: str, text: str, note: str = "", *, made_from:
 
 def copy_plan(location: str, of: str, name: str) -> str:
     """Begin another plan from the newest own version of one; gives the name it is kept under."""
+    with open_book(location) as book, book.all_or_nothing():
+        book.plan(of)
+        source = newest_own(_views(book, [one for one in book.plans() if one.name == of]))
+        return _begun(book, name, source.text, f"begun from {of}, version {source.version}")
+
+
+def begin_plan(location: str, name: str, text: str, note: str) -> str:
+    """Begin a plan from a text, whatever name that bears; gives the name it is kept under.
+
+    Raises Refused for a name that is none or that a plan has already.
+    """
+    with open_book(location) as book, book.all_or_nothing():
+        return _begun(book, name, text, note)
+
+
+def _begun(book: Book, name: str, text: str, note: str) -> str:
     name = " ".join(name.split())
     if not name:
         raise Refused((Problem("name", "nothing was typed", "give the new plan a name"),))
-    with open_book(location) as book, book.all_or_nothing():
-        plans = book.plans()
-        if any(one.name == name for one in plans):
-            raise Refused((Problem("name", f"“{name}”", "is a plan of this book already; give a new name"),))
-        book.plan(of)
-        source = newest_own(_views(book, [one for one in plans if one.name == of]))
-        text = draft_with(source.text, {"name": name})
-        return book.keep_plan(name, text, f"begun from {of}, version {source.version}").name
+    if any(one.name == name for one in book.plans()):
+        raise Refused((Problem("name", f"“{name}”", "is a plan of this book already; give a new name"),))
+    named = draft_with(text, {"name": name})
+    refuse_unreadable(named, book_tables(book))
+    return book.keep_plan(name, named, note).name
 
 
 def _views(book: Book, plans: tuple[PlanVersion, ...] | list[PlanVersion]) -> tuple[VersionView, ...]:

@@ -16,6 +16,7 @@ from gylebook.brewery.site import Brewery
 from gylebook.decide.frontier import Frontier, frontier
 from gylebook.decide.frontier_rows import Way
 from gylebook.decide.gains import Change, gains
+from gylebook.decide.openings import with_mixed_grist_weighed
 from gylebook.decide.watered import Watered, watered
 from gylebook.errors import Problem, Refused
 from gylebook.figures.draws import Array, standard_normal_latents
@@ -28,6 +29,7 @@ DRAWS, SEED = 1000, 1
 GRAVITIES = 60
 WEAKEST_SG, STRONGEST_SG = 1.030, 1.110
 EVEN = 0.5
+PLAIN_WAYS = ("full volume", "dunk rinse", "poured rinse", "fly rinse")  # those that one plan can say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +37,7 @@ class EdgePoint:
     """One gravity of a curve: the most at the asked odds, and at even ones; None where nothing can be made.
 
     `limit` and `vessel` name what stops it.  With liquor in the fermenters `liquor_l` of the volume is that,
-    and `wort_sg` the wort it is added to.
+    `wort_sg` the wort it is added to, and `by` the way that makes this wort.
     """
 
     sg: float
@@ -46,6 +48,7 @@ class EdgePoint:
     mash_l: float | None = None
     wort_sg: float | None = None
     liquor_l: float | None = None
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +84,7 @@ class GainView:
 class ReachView:
     """The edge of what a brewery can make, kept with the `asked` odds.
 
-    `best` is the way that makes most at `at_sg`, for which the gains are told.
+    `best` is the way that makes most at `at_sg`, and `gains_of` the one for which gains are told.
     """
 
     brewery: str
@@ -90,7 +93,19 @@ class ReachView:
     curves: tuple[CurveView, ...]
     at_sg: float
     best: str
+    gains_of: str
     gains: tuple[GainView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Edges:
+    """All curves of a brewery, and what they were found from: enough to ask what a change would buy."""
+
+    brewery: Brewery
+    plan: Plan
+    latents: Array
+    found: tuple[Frontier, ...]
+    curves: tuple[CurveView, ...]
 
 
 def look_for_reach(
@@ -99,35 +114,60 @@ def look_for_reach(
     *,
     at_sg: float | None = None,
     odds: float | None = None,
+    by: str = "",
     draws: int = DRAWS,
     seed: int = SEED,
 ) -> ReachView:
     """All that can be reached.  `at_sg` is where gains are told; the plan's gravity, else 1.050.
 
-    Raises Refused where plan or odds are none for it.
+    They are told of the way `by`, else of the one that makes most there.
+    Raises Refused where plan, odds or way are none for it.
     """
-    asked, at = _asked(plan, odds), _gravity(plan, at_sg)
+    at = gravity_within(plan, at_sg)
+    return reach_at(find_edges(brewery, plan, odds=odds, draws=draws, seed=seed), at, by)
+
+
+def find_edges(
+    brewery: Brewery,
+    plan: Plan | None = None,
+    *,
+    odds: float | None = None,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Edges:
+    """The curve of every way.  Raises Refused where plan or odds are none for it."""
+    asked = _asked(plan, odds)
     typed = plan if plan is not None else plain_plan(brewery)
     if not typed.grist:
         raise Refused((Problem("process.kind", "“extract only”", "the edge is that of a mash"),))
-    typed = replace(typed, aims=replace(typed.aims, odds=asked))
+    typed = with_mixed_grist_weighed(replace(typed, aims=replace(typed.aims, odds=asked)))
     plato = np.asarray(plato_from_sg(np.linspace(WEAKEST_SG, STRONGEST_SG, GRAVITIES)), dtype=float)
     latents = latents_for(typed, brewery, draws, seed)
     ways = ways_of(brewery, typed)
     edges = [frontier(typed, brewery, way, plato, latents) for way in ways]
     even = [frontier(typed, brewery, way, plato, latents[::4], EVEN) for way in ways]
-    plain = [edge for edge in edges if edge.way in ("full volume", "dunk rinse", "poured rinse", "fly rinse")]
-    thinned = watered(plain, brewery)
-    curves = (*(_curve(*pair) for pair in zip(edges, even, strict=True)), _thinned(thinned))
-    best = _best_at(edges, float(plato_from_sg(at)))
-    found = gains(typed, brewery, best, float(plato_from_sg(at)), latents[::4]) if best else ()
+    plain = [edge for edge in edges if edge.way in PLAIN_WAYS]
+    curves = (*(_curve(*pair) for pair in zip(edges, even, strict=True)), _thinned(watered(plain, brewery)))
+    return Edges(brewery=brewery, plan=typed, latents=latents, found=tuple(edges), curves=curves)
+
+
+def reach_at(edges: Edges, at_sg: float, by: str = "") -> ReachView:
+    """The curves, and what one change would buy at a gravity.  Refused where `by` is none of its ways."""
+    plato = float(plato_from_sg(at_sg))
+    best = _best_at(edges.found, plato)
+    ways = [edge.way for edge in edges.found if edge.way in PLAIN_WAYS]
+    if by and by not in ways:
+        raise Refused((Problem("by", f"“{by[:40]}”", f"here it is {', '.join(ways)}"),))
+    of = next((way for way in ways if way == by), best)
+    found = gains(edges.plan, edges.brewery, of, plato, edges.latents[::4]) if of else ()
     return ReachView(
-        brewery=brewery.name,
-        asked=asked,
-        draws=draws,
-        curves=curves,
-        at_sg=at,
+        brewery=edges.brewery.name,
+        asked=edges.plan.aims.odds,
+        draws=len(edges.latents),
+        curves=edges.curves,
+        at_sg=at_sg,
         best=best or "",
+        gains_of=of or "",
         gains=tuple(
             GainView(
                 change=gain.change,
@@ -157,10 +197,9 @@ def ways_of(brewery: Brewery, plan: Plan) -> tuple[Way, ...]:
 
 def latents_for(plan: Plan, brewery: Brewery, draws: int, seed: int) -> Array:
     """Draws for every figure that any way of the plan has."""
-    kinds = ("full volume", "dunk rinse", "poured rinse", "fly rinse")
     most = max(
         len(figures_of(replace(plan, process=replace(plan.process, kind=kind)), brewery))  # type: ignore[arg-type]
-        for kind in kinds
+        for kind in PLAIN_WAYS
     )
     return standard_normal_latents(draws, most, seed)
 
@@ -172,7 +211,8 @@ def _asked(plan: Plan | None, odds: float | None) -> float:
     return asked
 
 
-def _gravity(plan: Plan | None, at_sg: float | None) -> float:
+def gravity_within(plan: Plan | None, at_sg: float | None) -> float:
+    """The gravity that is asked about, else the plan's own.  Raises Refused where no curve has it."""
     if at_sg is None:
         known = plan.aims.plato if plan is not None else None
         at_sg = 1.050 if known is None else float(sg_from_plato(known))
@@ -214,6 +254,7 @@ def _thinned(edge: Watered) -> CurveView:
                 if np.isfinite(edge.wort_plato[row])
                 else None,
                 liquor_l=_number(edge.liquor_l[row]),
+                by=edge.ways[row] or "",
             )
             for row, plato in enumerate(edge.plato)
         ),
@@ -225,7 +266,7 @@ def _best_at(edges: Sequence[Frontier], plato: float) -> Way | None:
     made = [
         (float(np.interp(plato, edge.plato, np.nan_to_num(edge.volume_l))), -number, edge.way)
         for number, edge in enumerate(edges)
-        if edge.way not in ("two mashes", "fed during the boil")
+        if edge.way in PLAIN_WAYS
     ]
     litres, _, way = max(made)
     return way if litres > 0.0 else None

@@ -15,7 +15,7 @@ from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
 from gylebook.faces.pictures.reach import reach_picture
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.files import load_brewery, load_plan
-from gylebook.tasks.reach import DRAWS, SEED, ReachView, gravity_of, look_for_reach, strongest_of
+from gylebook.tasks.reach import DRAWS, PLAIN_WAYS, SEED, ReachView, gravity_of, look_for_reach, strongest_of
 from gylebook.tasks.texts import write_new
 
 ROWS = 9  # gravities listed of all that were looked at
@@ -30,6 +30,7 @@ ROWS = 9  # gravities listed of all that were looked at
 @json_option
 @click.option("--odds", help="How sure to be of every limit, like 90 %; the plan's own if not given.")
 @click.option("--at", help="Gravity at which changes are weighed, like 1.057; the plan's own if not given.")
+@click.option("--by", type=click.Choice(PLAIN_WAYS), help="Way of which changes are weighed; else the best.")
 @click.option("--draws", type=int, default=DRAWS, show_default=True, help="Futures to draw.")
 @click.option("--seed", type=int, default=SEED, show_default=True, help="Same seed, same answer.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Draw the edge into a new SVG file.")
@@ -40,6 +41,7 @@ def reach(
     as_json: bool,
     odds: str | None,
     at: str | None,
+    by: str | None,
     draws: int,
     seed: int,
     picture: Path | None,
@@ -58,6 +60,7 @@ def reach(
         None if plan is None else load_plan(plan),
         at_sg=None if at is None else gravity_of(at),
         odds=None if odds is None else read(odds, Dimension.SHARE, where="--odds"),
+        by=by or "",
         draws=draws,
         seed=seed,
     )
@@ -100,7 +103,7 @@ def _show(view: ReachView, units: Units) -> None:
     click.echo()
     print_table("The strongest wort", ("for", "gravity", "by"), rows)
     if view.gains:
-        way = reach_words.way_name(view.best)
+        way = reach_words.way_name(view.gains_of)
         at = words.gravity(view.at_sg, units)
         print_heading(f"What one change would buy at {at}. {way}.")
         for gain in view.gains:

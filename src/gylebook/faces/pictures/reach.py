@@ -21,6 +21,7 @@ from gylebook.faces.pictures.themes import PAPER, WEB, Theme, patterns
 from gylebook.faces.reach_words import heading, point_sentence, stopped_by, way_name
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.reach import CurveView, EdgePoint, ReachView
+from gylebook.tasks.reach_kept import point_at
 
 WIDTH, LEFT, RIGHT, TOP, TALL = 780.0, 92.0, 752.0, 30.0, 430.0
 DASHES = {
@@ -49,6 +50,7 @@ def reach_picture(
         _line(board, frame, curve, strong=curve.way == view.best)
         if curve.way == view.best:
             _stretches(board, frame, curve)
+    _here(board, frame, view)
     height = _legend(board, view, frame.bottom + 92)
     told = [heading(view), *(spoken(curve, units) for curve in view.curves)]
     return element(
@@ -171,6 +173,17 @@ def _stretches(board: Board, frame: _Frame, curve: CurveView) -> None:
                 )
             )
         start = number
+
+
+def _here(board: Board, frame: _Frame, view: ReachView) -> None:
+    """The gravity at which changes are weighed, and where the best way stands there."""
+    x, best = frame.x(view.at_sg), [curve for curve in view.curves if curve.way == view.best]
+    board.solids.append(
+        element("line", x1=x, y1=frame.top, x2=x, y2=frame.bottom, stroke=board.theme.ink, stroke_width=1.5)
+    )
+    for curve in best:
+        y = frame.y(point_at(curve, view.at_sg).volume_l or 0.0)
+        board.solids.append(element("circle", cx=x, cy=y, r=8, fill=board.theme.ink))
 
 
 def _legend(board: Board, view: ReachView, y: float) -> float:

@@ -47,42 +47,45 @@ def day_sheet(view: SheetView, units: Units = METRIC) -> bytes:
     It claims PDF/UA-1, unless something typed holds a sign that no font here can draw (an emoji, say): the
     standard forbids an undrawn sign, so that sheet is printed the same way without the claim.
     """
+    picture = run_picture(view.run, theme=PRINT, units=units, bare=True)
+    return compiled("day.typ", page_data(view, units), picture=picture)
+
+
+def compiled(template: str, page: dict[str, Any], **more: str) -> bytes:
+    """A template of this folder filled with data, as a PDF that claims PDF/UA-1 where it may."""
     import typst  # 30 MB that only printing needs
 
-    template = files("gylebook.faces.sheets").joinpath("day.typ").read_bytes()
-    inputs = {
-        "page": json.dumps(page_data(view, units), ensure_ascii=False),
-        "picture": run_picture(view.run, theme=PRINT, units=units, bare=True),
-    }
+    layout = files("gylebook.faces.sheets").joinpath(template).read_bytes()
+    inputs = {"page": json.dumps(page, ensure_ascii=False), **more}
 
-    def compiled(*standards: Literal["ua-1"]) -> bytes:
+    def made(*standards: Literal["ua-1"]) -> bytes:
         return typst.compile(
-            template, format="pdf", sys_inputs=inputs, pdf_standards=[*standards], timestamp=_NO_TIME
+            layout, format="pdf", sys_inputs=inputs, pdf_standards=[*standards], timestamp=_NO_TIME
         )
 
     try:
-        return compiled("ua-1")
+        return made("ua-1")
     except typst.TypstError as problem:
         if "could not be displayed" not in str(problem):
             raise
-        return compiled()
+        return made()
 
 
 def page_data(view: SheetView, units: Units = METRIC) -> dict[str, Any]:
     """All words of the sheet, as the template takes them."""
     run = view.run
     return {
-        "title": _plain(run.name),
-        "brewery": _plain(view.brewery),
+        "title": plain(run.name),
+        "brewery": plain(view.brewery),
         "makes": _makes(run, units),
         "cold": words.temperature(20.0, units),
         "portions": [_portion_line(run, place, units) for place in range(len(run.portions))],
         "amounts": [_amount(amount, units) for amount in view.amounts],
         "steps": [_step(step, units) for step in view.order.steps],
         "odds": _odds(run, units),
-        "alt": _plain(spoken(run_table(run, units))),
+        "alt": plain(spoken(run_table(run, units))),
         "draws": f"Forecast of {words.count(run.draws)} draws. A range holds 90 of 100 futures.",
-        "trust": [_plain(told) for told in _trust(view, units)],
+        "trust": [plain(told) for told in _trust(view, units)],
         "closing": DEFERRAL,
     }
 
@@ -98,15 +101,15 @@ def _trust(view: SheetView, units: Units) -> list[str]:
     return [telling.trust_sentence(view.trust), *doubts]
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
     """A typed text without control signs."""
     shown = "".join(sign if sign.isprintable() else " " for sign in text).split()
     return " ".join(shown) or "—"
 
 
-def _in_column(text: str) -> str:
+def in_column(text: str) -> str:
     """A typed text for a narrow column, endless words given places to break."""
-    return _ENDLESS.sub("\\g<0>\u200b", _plain(text))
+    return _ENDLESS.sub("\\g<0>\u200b", plain(text))
 
 
 def _makes(run: RunView, units: Units) -> str:
@@ -122,21 +125,21 @@ def _portion_line(run: RunView, place: int, units: Units) -> dict[str, str]:
     portion = run.portions[place]
     then = f", then {portion.later}" if portion.later else ""
     return {
-        "name": _in_column(portion.name),
+        "name": in_column(portion.name),
         "volume": words.median_and_interval(portion.volume_l, "L", units),
         "gravity": f"{words.gravity(portion.og.median, units)} → {words.gravity(portion.fg.median, units)}",
         "strength": f"{words.abv(portion.abv.median)} · {words.amount(portion.ibu.median, 'IBU')}",
-        "yeast": _in_column(f"{portion.yeast}{then}"),
-        "package": _in_column(portion.package),
+        "yeast": in_column(f"{portion.yeast}{then}"),
+        "package": in_column(portion.package),
     }
 
 
 def _amount(amount: AmountView, units: Units) -> dict[str, str]:
     note = amount_note(amount)
     return {
-        "what": _in_column(amount.what),
+        "what": in_column(amount.what),
         "amount": words.to_measure(amount.amount, amount.dimension, units),
-        "note": _in_column(note) if note else "",
+        "note": in_column(note) if note else "",
     }
 
 
@@ -144,10 +147,10 @@ def _step(step: StepView, units: Units) -> dict[str, Any]:
     return {
         "start": words.until_pitching(step.start_min),
         "lasts": words.duration(step.minutes) if step.minutes > 0 else "",
-        "title": _plain(step.title),
-        "detail": _plain(step.detail) if step.detail else "",
+        "title": plain(step.title),
+        "detail": plain(step.detail) if step.detail else "",
         "amounts": [_amount(amount, units) for amount in step.amounts],
-        "cautions": [f"{RISK} {_plain(caution_sentence(caution))}" for caution in step.cautions],
+        "cautions": [f"{RISK} {plain(caution_sentence(caution))}" for caution in step.cautions],
         "readings": [_reading(asked, units) for asked in step.reading],
     }
 
@@ -160,7 +163,7 @@ def _reading(asked: ReadingAsked, units: Units) -> dict[str, str]:
     if asked.expected is not None:
         expected = f"expected {words.interval(asked.expected, unit or 'pH', units)}"
     return {
-        "what": _plain(", ".join(part for part in (asked.portion, quantity, asked.instrument) if part)),
+        "what": plain(", ".join(part for part in (asked.portion, quantity, asked.instrument) if part)),
         "unit": words.unit_word(unit, units),
         "expected": expected,
         "pays": telling.PAYS.lower() if asked.pays else "",
@@ -174,7 +177,7 @@ def _odds(run: RunView, units: Units) -> list[dict[str, Any]]:
     rows += [(limit_subject(limit), limit.odds_kept, limit.kept) for limit in limits]
     return [
         {
-            "what": _in_column(what if kept else f"{RISK} {what}"),
+            "what": in_column(what if kept else f"{RISK} {what}"),
             "odds": words.odds(odds).replace(" in ", "\u00a0in\u00a0"),
             "kept": kept,
         }

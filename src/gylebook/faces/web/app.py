@@ -20,6 +20,7 @@ from gylebook.faces.web.api.troubles import http_trouble, not_valid, trouble
 from gylebook.faces.web.desk import Desk
 from gylebook.faces.web.guard import LOCAL_NAMES, Guard
 from gylebook.faces.web.pages import (
+    adapt,
     cellar,
     choosing,
     day,
@@ -36,6 +37,8 @@ from gylebook.faces.web.pages import (
     larder,
     ledger,
     pairing,
+    reach,
+    receive,
     start,
 )
 from gylebook.faces.web.rendering import STATIC, page, static_url
@@ -58,7 +61,8 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, divide, fillings, larder, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, reach, receive, adapt),
+        *(divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):

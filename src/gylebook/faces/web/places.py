@@ -22,9 +22,11 @@ class Place:
 
 
 def places_of(desk: Desk) -> tuple[Place, ...]:
-    """Gyle, Day, Cellar, House, Ledger: those that have something to show."""
+    """Reach, Gyle, Day, Cellar, House, Ledger: those that have something to show."""
     book = desk.hand.shelf()
     found = []
+    if book.breweries:
+        found.append(Place("Reach", "/reach"))
     if book.plans:
         found.append(Place("Gyle", "/gyle"))
     if book.brews:
