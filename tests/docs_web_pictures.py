@@ -74,9 +74,11 @@ def places() -> tuple[Place, ...]:
     shed, plan = f"/house/{quote(SHED)}", f"/gyle/{quote(PLAN)}"
     return (
         Place("start", "/start"),
-        Place("gyles", "/gyle"),
+        Place("reach", f"/reach?of={quote(PLAN)}&at=1.057"),
         Place("gyle", plan),
         Place("versions", f"{plan}/versions"),
+        Place("adapt", f"{plan}/adapt?on={quote(SHED)}&onto={quote(SHED)}&litres=20+L"),
+        Place("receive", "/receive"),
         Place("day", f"/day/{quote(SECOND, safe='')}"),
         Place("cellar", "/cellar"),
         Place("portion", f"/cellar/{quote(FIRST, safe='')}/long"),
