@@ -23,7 +23,7 @@ from gylebook.exchange.table_rows import SHEETS, Sheet
 from gylebook.faces.cli import main
 from gylebook.figures.sources import SOURCES
 from gylebook.gyle.belonging import BOTTLE, HEAT, INSTRUMENT, MALT, RULES, WATER, YEAST
-from gylebook.tasks.files import brewery_schema, plan_schema
+from gylebook.tasks.files import SCHEMAS
 
 ROOT = Path(__file__).parents[1]
 PAGES = sorted((ROOT / "docs").glob("*.md"))
@@ -36,12 +36,15 @@ def tables() -> dict[str, str]:
     """Every table by the name of its place."""
     out: dict[str, str] = {}
     files = {
-        "plan": plan_schema(),
-        "brewery": brewery_schema(),
+        "plan": SCHEMAS["plan"](),
+        "brewery": SCHEMAS["brewery"](),
         "readings": schema_of(ReadingsTable, "readings"),
+        "wish": SCHEMAS["wish"](),
+        "larder": SCHEMAS["larder"](),
     }
     for file, schema in files.items():
-        for name, table in _schema_tables(file, schema, schema["$defs"]):
+        elsewhere = set(files["plan"]["$defs"]) if file == "wish" else set()  # told with the plan
+        for name, table in _schema_tables(file, schema, schema["$defs"], elsewhere):
             out[name] = _table(("key", "what it is", "may be", "if left out"), _key_rows(table))
     for name, sheet in SHEETS.items():
         out[f"table of {name}"] = _table(("column", "what it holds", "if left empty"), _column_rows(sheet))
@@ -94,7 +97,9 @@ def commands(group: click.Group, stem: str = "gylebook") -> Iterator[tuple[str, 
             yield f"{stem} {name}", command
 
 
-def _schema_tables(name: str, table: Schema, defs: Mapping[str, Schema]) -> Iterator[tuple[str, Schema]]:
+def _schema_tables(
+    name: str, table: Schema, defs: Mapping[str, Schema], elsewhere: set[str]
+) -> Iterator[tuple[str, Schema]]:
     yield name, table
     told: set[str] = set()
     for key, part in table["properties"].items():
@@ -107,9 +112,10 @@ def _schema_tables(name: str, table: Schema, defs: Mapping[str, Schema]) -> Iter
             path, target = f"{path}.KEY", part["additionalProperties"]["$ref"]
         elif "anyOf" in part:
             target = part["anyOf"][0].get("$ref")
-        if target is not None and target not in told:  # two keys of one kind are told once
-            told.add(target)
-            yield from _schema_tables(path, defs[target.rpartition("/")[2]], defs)
+        short = (target or "").rpartition("/")[2]
+        if target is not None and short not in told | elsewhere:  # two keys of one kind are told once
+            told.add(short)
+            yield from _schema_tables(path, defs[short], defs, elsewhere)
 
 
 def _any_key(part: Schema) -> Schema:

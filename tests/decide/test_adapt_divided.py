@@ -9,6 +9,7 @@ import pytest
 from carried_beers import HOPS, SHED, carried, forward, middle, wanted
 from example_gyles import hop, portion, sugar, yeast
 from gylebook.brewery.gear import Fermenter
+from gylebook.brewery.ingredients import HopTea
 from gylebook.brewery.plan import Blend, Package
 from gylebook.tasks.adapt_text import adapted_text
 from gylebook.tasks.adapt_view import adapt_view
@@ -86,3 +87,16 @@ def test_a_portion_stays_whole_where_a_larger_fermenter_is_there():
 
     assert [part.fermenter for part in found.outlook.plan.portions] == ["vat"]
     assert found.notes == ()
+
+
+def test_half_of_a_beer_boils_half_of_its_part_apart():
+    tea = HopTea(
+        key="t", variety="x", at="one", mass_kg=0.02, water_l=4.0, minutes=30.0, alpha=0.05,
+        alpha_scatter=0.005, of_wort=True, boiled_off_l=0.8,
+    )  # fmt: skip
+
+    found = carried(replace(HALF, hop_teas=(tea,)), OWN, at=OWN, times=0.5)
+
+    (half,) = found.outlook.plan.hop_teas
+    assert half.of_wort
+    assert (half.mass_kg, half.water_l, half.boiled_off_l) == pytest.approx((0.01, 2.0, 0.4), rel=0.03)

@@ -13,8 +13,10 @@ import pytest
 from docs_tables import PAGES, PLACE, ROOT, commands, filled, tables
 from gylebook.errors import Refused
 from gylebook.exchange.brewery_file import read_brewery
+from gylebook.exchange.larder_file import read_larder
 from gylebook.exchange.plan_file import read_plan
 from gylebook.exchange.readings_file import read_readings
+from gylebook.exchange.wish_file import read_wish
 from gylebook.faces.cli import main
 from gylebook.gyle import limits as limiting
 
@@ -75,7 +77,7 @@ def test_every_limit_stands_in_the_manual_with_its_threshold() -> None:
 
 
 def test_every_toml_block_is_part_of_a_file_that_would_be_read() -> None:
-    readers = (read_plan, read_brewery, read_readings)
+    readers = (read_plan, read_brewery, read_readings, read_wish, read_larder)
     for block in re.findall(r"```toml\n(.*?)```", MANUAL, re.DOTALL):
         assert any(_knows_every_key(read, block) for read in readers), block
 

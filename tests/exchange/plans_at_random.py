@@ -173,6 +173,18 @@ def hop_teas(own):
         alpha=between(0.001, 0.3),
         alpha_scatter=between(0, 0.1),
         form=st.sampled_from(["pellets", "whole"]),
+    ) | st.builds(
+        HopTea,
+        key=keys,
+        variety=names,
+        at=st.sampled_from(own),
+        mass_kg=between(0.001, 2),
+        water_l=between(1, 20),
+        minutes=between(0, 100),
+        alpha=between(0.001, 0.3),
+        alpha_scatter=between(0, 0.1),
+        of_wort=st.just(True),
+        boiled_off_l=between(0, 0.5),
     )
 
 

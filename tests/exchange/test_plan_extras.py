@@ -89,6 +89,13 @@ def test_teas_go_into_one_portion_with_the_figures_of_the_tables():
     assert (hop.key, hop.minutes, hop.alpha) == ("saaz", 30.0, pytest.approx(0.047))
 
 
+def test_hops_may_boil_in_a_part_of_the_portions_own_wort():
+    more = MORE.replace('water = "1 L"', 'wort = "2 L"\nboils_off = "0.4 L"')
+    (hop,) = read(more=more).hop_teas
+
+    assert (hop.of_wort, hop.water_l, hop.boiled_off_l) == (True, 2.0, pytest.approx(0.4))
+
+
 def test_blends_take_their_shares_of_the_portions():
     winter, spring = read().blends
 
@@ -167,6 +174,9 @@ def test_what_is_usual_is_not_written_out():
         ('water = "2 L"', 'water = "0 L"',
          "grain_teas[1].water: “0 L” understood as 0 L; water lies from 0.01"),
         ('"Saaz"\nat = "keg"', '"Saaz"\nat = "boil"', "hop_teas[1].at: there is no portion “boil”"),
+        ('water = "1 L"', 'water = "1 L"\nwort = "2 L"', "both water and wort; hops are boiled in"),
+        ('water = "1 L"', "", "neither water nor wort"),
+        ('water = "1 L"', 'wort = "2 L"\nboils_off = "1.5 L"', "50 % of it at most"),
         ('"Saaz"\nat', '"Zaas"\nat', "“Zaas” is not in the table of hops"),
         ('{ keg = "60 %"', '{ kegg = "60 %"', "blends.winter.parts.kegg: there is no portion “kegg”"),
         ('{ keg = "40 %" }', '{ keg = "50 %" }',

@@ -182,7 +182,7 @@ def test_every_figure_may_lie_eight_deviations_off_and_the_run_still_answers(kin
         hops=(hop(age_days=300.0), hop("dry", use="dry", portion="one"), hop("stood", use="stand")),
         stand=Stand(temperature_c=85.0, minutes=20.0),
         grain_teas=(GRAIN_TEA,),
-        hop_teas=(HOP_TEA,),
+        hop_teas=(HOP_TEA, replace(HOP_TEA, key="apart", at="one", of_wort=True, boiled_off_l=0.4)),
         blends=(
             Blend(key="both", name="both", parts=(("one", 0.5), ("two", 1.0)), package=Package(kind="keg")),
         ),

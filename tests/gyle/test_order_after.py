@@ -9,6 +9,7 @@ from hypothesis import given, settings
 
 from example_days import SHED, amounts, cautions, day, keys, step
 from example_gyles import brewed, hop, plan, portion, yeast
+from gylebook.brewery.ingredients import HopTea
 from gylebook.brewery.plan import Blend, Later, Package, PackageKind, Plan
 from gylebook.faces.findings import caution_sentence
 from gylebook.gyle.order_after import PACK_CAUTIONS
@@ -149,3 +150,17 @@ def test_all_beer_that_is_drawn_off_is_packed_or_blended(a_plan):
         into_blends = sum(share for b in a_plan.blends for key, share in b.parts if key == one.key)
         assert (one.name in packed) == (one.package.kind != "stays" and into_blends < 1.0 - 1e-9)
     assert sum(s.key == "blend" for s in steps) == len(a_plan.blends)
+
+
+def test_a_part_that_boils_apart_is_drawn_when_the_boil_ends_and_wants_no_liquor():
+    tea = HopTea(
+        key="apart", variety="Perle", at="two", mass_kg=0.01, water_l=2.0, minutes=30.0,
+        alpha=0.08, alpha_scatter=0.01, of_wort=True, boiled_off_l=0.4,
+    )  # fmt: skip
+    steps = day(replace(plan(), hop_teas=(tea,)))
+
+    apart = step(steps, "part boiled apart")
+
+    assert apart.start_min == step(steps, "end of the boil").start_min
+    assert amounts(apart)["its own wort"] == 2.0
+    assert "boil over" in cautions(steps, "part boiled apart")

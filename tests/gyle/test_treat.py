@@ -166,6 +166,47 @@ def test_a_hop_tea_brings_bitterness_and_water(check):
     stands_in_the_table(check, "10 L 16P + 0.8 L hop tea 0P 180BU", made, colourless=1.6)
 
 
+def test_a_part_boiled_apart_brings_bitterness_takes_steam_and_leaves_wort_in_its_hops():
+    # 2 of 10 L of 16 °P; 0.4 L go as steam, 0.01 kg of hops hold 0.06 of the 1.6 L that are left.
+    shed = pinned(SHED, tea__iso_kept=0.7)
+    gyle = plan(hop_teas=(hop_tea(of_wort=True, water_l=2.0, boiled_off_l=0.4),))
+    k1, k2 = 7.9e11 * np.exp(-11858.0 / 373.15), 4.1e12 * np.exp(-12994.0 / 373.15)
+    isomerised = k1 / (k2 - k1) * (np.exp(-30.0 * k1) - np.exp(-30.0 * k2))
+
+    made, measured = mixed(gyle, shed)
+
+    left = 0.06 / 1.6
+    whole, pot = number(BASE.extract_kg), 0.2
+    assert number(made.extract_kg) == pytest.approx(whole * (1.0 - pot * left), rel=1e-9)
+    water = number(BASE.water_kg)
+    steam = 0.4 * 0.9982
+    assert number(made.water_kg) == pytest.approx(water - steam - left * (pot * water - steam), rel=1e-4)
+    brought = 1000.0 * isomerised * 0.7  # mg of 10 g at 10 %
+    old = number(BASE.iso_alpha_mg)
+    assert number(made.iso_alpha_mg) == pytest.approx(
+        old * (1.0 - pot) + (old * pot + brought) * (1.0 - left), rel=2e-3
+    )
+    assert number(measured.plato) > 16.0
+
+
+def test_a_pot_larger_than_the_portion_takes_most_of_it_and_never_boils_dry():
+    gyle = plan(hop_teas=(hop_tea(of_wort=True, water_l=30.0, boiled_off_l=14.0),))
+
+    made, _ = mixed(gyle)
+
+    assert number(made.water_kg) > 0.2 * number(BASE.water_kg)
+
+
+def test_what_steam_and_hops_take_is_no_mass_gone_astray():
+    gyle = plan(
+        hop_teas=(hop_tea(of_wort=True, water_l=2.0, boiled_off_l=0.4),), additions=(sugar(at="one"),)
+    )
+
+    made = treated(gyle, gyle.portions[0], figures_of(gyle), BASE)
+
+    assert number(made.wort.mass_kg) == pytest.approx(number(BASE.mass_kg) + number(made.added_kg), rel=1e-12)
+
+
 def test_dry_hops_or_finings_named_at_the_portion_add_nothing_to_its_wort():
     gyle = plan(
         hops=(hop(use="dry", portion="one"),),

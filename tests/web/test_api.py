@@ -12,6 +12,7 @@ import pytest
 from gylebook.tasks.brews import look_at_brew
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "amber-three-ways"
+TRIO = EXAMPLE.parent / "garden-trio"
 PLAN, BREWERY = (EXAMPLE / "plan.toml").read_text(), (EXAMPLE / "brewery.toml").read_text()
 FEW = {"draws": 200}
 BREW = "/api/brews/Spring%20amber"
@@ -92,6 +93,33 @@ def test_what_is_solved_comes_as_a_plan_that_can_be_kept(ask):
 
     assert solved["amounts"]["grist"][0]["mass_kg"] > 1.0
     assert ask.post("/api/plans", json={"text": solved["text"]}).status_code == 201
+
+
+def test_a_wish_is_divided_and_each_solution_is_a_plan_that_can_be_kept(ask):
+    wish, shed = ((TRIO / f"{name}.toml").read_text(encoding="utf-8") for name in ("wish", "brewery"))
+
+    told = ask.post("/api/divide", json={"wish": wish, "brewery": shed}).json()
+
+    assert told["solutions"][0]["served"]
+    assert told["conflicts"] == told["unmade"] == []
+    assert len(told["plans"]) == len(told["solutions"]) > 1
+    assert ask.post("/api/plans", json={"text": told["plans"][1]}).status_code == 201
+    larder = (TRIO / "larder.toml").read_text(encoding="utf-8")
+    bought = ask.post(
+        "/api/larder", json={"plan": told["plans"][0], "brewery": shed, "larder": larder, **FEW}
+    )
+    assert bought.json()["cost"] > 10.0
+    assert ask.post("/api/divide", json={"wish": "name = 3", "brewery": shed}).status_code == 422
+
+
+def test_what_a_wort_becomes_and_what_fills_the_vessels_are_told(ask):
+    sent = {"plan": PLAN, "brewery": BREWERY, **FEW}
+
+    assert len(ask.post("/api/becomes", json={**sent, "most": 3}).json()["becomes"]) == 3
+    assert ask.post("/api/becomes", json={**sent, "portion": "none"}).status_code == 422
+    sets = ask.post("/api/fillings", json={"brewery": BREWERY, "bottle_l": 0.5}).json()["sets"]
+    assert sets[0]["orphan_l"] == 0.0
+    assert ask.post("/api/fillings", json={"brewery": BREWERY}).status_code == 422
 
 
 def test_limits_and_order_of_texts_are_told(ask):

@@ -49,7 +49,32 @@ PLAN, BREWERY = ((EXAMPLE / f"{name}.toml").read_text() for name in ("plan", "br
 NAMES = {"plan": "Orchard amber", "brewery": tomllib.loads(BREWERY)["name"]}
 IN_ADDRESS = {"name": list(NAMES.values()), "brew": ["0"], "portion": ["keg"], "number": [2, 4]}
 IN_QUERY = {"version": [1], "up_to": [1, 2], "pitched": [AT.format(14)]}
-OF_TEXTS = {"plan": [PLAN], "brewery": [BREWERY], "draws": [200]}
+WISH = """name = "pair"
+process = { kind = "full volume" }
+grist = [{ grain = "pale ale malt", share = "100 %" }]
+mash = [{ temperature = "66 °C", time = "60 min" }]
+boil = { time = "60 min" }
+yeasts = [{ kind = "American ale, clean", form = "dry", cells = "200 billion" }]
+[beers.one]
+name = "one"
+fermenter = "wide"
+gravity = ["1.050"]
+package = { kind = "keg" }
+[beers.two]
+name = "two"
+fermenter = "glass"
+gravity = ["1.040"]
+package = { kind = "keg" }
+"""
+LARDER = '[[packs]]\nof = "Perle"\nsize = "100 g"\nprice = 4'
+OF_TEXTS = {
+    "plan": [PLAN],
+    "brewery": [BREWERY],
+    "draws": [200],
+    "wish": [WISH],
+    "larder": [LARDER],
+    "most": [2],
+}
 OF_A_BREW = {
     **{name: [value] for name, value in NAMES.items()},
     "plan_version": [None],

@@ -109,7 +109,10 @@ class GrainTea:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HopTea:
-    """Hops boiled by themselves in `water_l` for `minutes`, and poured into the portion `at`."""
+    """Hops boiled by themselves in `water_l` for `minutes`, and poured into the portion `at`.
+
+    `of_wort` tells that it is no water but the portion's own wort, of which `boiled_off_l` goes as steam.
+    """
 
     key: str
     variety: str
@@ -120,6 +123,8 @@ class HopTea:
     alpha: float
     alpha_scatter: float
     form: HopForm = "pellets"
+    of_wort: bool = False
+    boiled_off_l: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -273,7 +273,8 @@ def _packs(yeast: Yeast, before: PortionOfBeer, times: float, flask_l: Mapping[s
 
 
 def _tea(tea: Tea, times: float) -> Tea:
-    return replace(tea, mass_kg=tea.mass_kg * times, water_l=tea.water_l * times)
+    more = replace(tea, mass_kg=tea.mass_kg * times, water_l=tea.water_l * times)
+    return replace(more, boiled_off_l=more.boiled_off_l * times) if isinstance(more, HopTea) else more
 
 
 def _blends(blends: tuple[Blend, ...], scale: Scale) -> list[Blend]:

@@ -150,7 +150,9 @@ class Rows:
         )
 
     def _limits(self, plan: Plan, mash: MashCourse, kettle: KettleCourse) -> Iterator[Limit]:
-        course = Course(mash=mash, kettle=kettle, portions=(), blends=(), undivided_kg=0.0, ledger=())
+        course = Course(
+            mash=mash, kettle=kettle, portions=(), blends=(), undivided_kg=0.0, limit=0.0, ledger=()
+        )
         for limit in limits(replace(plan, portions=()), self.brewery, self.figures, course):
             if limit.name == "mash thickness" and self.rinsed:
                 # The split keeps to it until no rinse is left to take from.  A log, as the steps are of logs.

@@ -35,6 +35,8 @@ ALPHA = Quantity(Dimension.SHARE, 0.001, 0.3, "", "3.5 %")
 SCATTER = Quantity(Dimension.SHARE, 0, 0.2, "", "1 %")
 STEEPED = Quantity(Dimension.MASS, 1e-4, 1000, "kg", "0.4 kg")
 STEEPED_IN = Quantity(Dimension.VOLUME, 0.01, 2000, "L", "2 L")
+BOILED_OFF = Quantity(Dimension.VOLUME, 0, 2000, "L", "0.4 L")
+MOST_OFF = 0.5  # of wort boiled apart; thicker it scorches
 
 KEY_OF_NAME = "short name for other files; made from the name if left out"
 OF_PORTION = "key of the portion it is poured into"
@@ -79,12 +81,11 @@ class AdditionTable(Table):
         return self
 
 
-class GrainTeaTable(Table):
-    """Grain steeped by itself; what runs off it goes into one portion."""
+class SteepedTable(Table):
+    """Grain steeped by itself."""
 
     grain: Name = Field(description="name of the grain, such as chocolate malt")
     key: Key | None = Field(default=None, description=KEY_OF_NAME)
-    at: Key = Field(description=OF_PORTION)
     mass: Annotated[float, STEEPED] = Field(description="mass of the grain")
     water: Annotated[float, STEEPED_IN] = Field(description="water it is steeped in")
     hot: Flag = Field(default=True, description="whether it is steeped hot; a cold one takes a night")
@@ -107,16 +108,29 @@ class GrainTeaTable(Table):
         return self
 
 
-class HopTeaTable(Table):
-    """Hops boiled by themselves, and poured into one portion."""
+class GrainTeaTable(SteepedTable):
+    """Grain steeped by itself; what runs off it goes into one portion."""
+
+    at: Key = Field(description=OF_PORTION)
+
+
+class BoiledHopsTable(Table):
+    """Hops boiled by themselves."""
 
     variety: Name = Field(description="hop variety, such as Saaz")
     key: Key | None = Field(
         default=None, description="short name for other files; made from the variety if left out"
     )
-    at: Key = Field(description=OF_PORTION)
     mass: Annotated[float, STEEPED.like("20 g")] = Field(description="mass of the hops")
-    water: Annotated[float, STEEPED_IN.like("1 L")] = Field(description="water they are boiled in")
+    water: Annotated[float, STEEPED_IN.like("1 L")] | None = Field(
+        default=None, description="water they are boiled in"
+    )
+    wort: Annotated[float, STEEPED_IN.like("2 L")] | None = Field(
+        default=None, description="or as much of the portion's own wort"
+    )
+    boils_off: Annotated[float, BOILED_OFF] | None = Field(
+        default=None, description="what of that wort goes as steam; none if left out"
+    )
     time: Annotated[float, MINUTES.like("30 min")] = Field(description="how long they boil")
     alpha: Annotated[float, ALPHA] | None = Field(
         default=None, description="alpha acids as they are now; the variety's if left out"
@@ -132,4 +146,17 @@ class HopTeaTable(Table):
         if self.alpha is None and tables.hop(self.variety) is None:
             instead = "Or give the alpha on its pack."
             raise refuse(*not_in_table(tables, "hops", self.variety, instead), "variety")
+        if (self.water is None) == (self.wort is None):
+            both = "both water and wort" if self.water else "neither water nor wort"
+            raise refuse(both, "hops are boiled in one of them.", "water")
+        if self.boils_off and (self.wort is None or self.boils_off > MOST_OFF * self.wort):
+            understood = f"boils_off understood as {self.boils_off:.3g} L"
+            accepted = f"it is of wort that boils apart, {100 * MOST_OFF:g} % of it at most."
+            raise refuse(understood, accepted, "boils_off")
         return self
+
+
+class HopTeaTable(BoiledHopsTable):
+    """Hops boiled by themselves, and poured into one portion."""
+
+    at: Key = Field(description=OF_PORTION)

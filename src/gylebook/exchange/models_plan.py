@@ -225,7 +225,7 @@ class ChillTable(Table):
     to: ChillC = Field(default=20.0, description="temperature at which the wort is divided")
 
 
-def _grist_adds_up(grist: list[GrainTable]) -> list[GrainTable]:
+def grist_adds_up(grist: list[GrainTable]) -> list[GrainTable]:
     shares = [line.share for line in grist if line.share is not None]
     if shares and len(shares) < len(grist):
         if sum(shares) >= 1.0:
@@ -260,7 +260,7 @@ class PlanTable(Table):
         max_length=MOST_DOSES,
         description="salts and acids that go in, one [[doses]] for each",
     )
-    grist: Annotated[list[GrainTable], AfterValidator(_grist_adds_up)] = Field(
+    grist: Annotated[list[GrainTable], AfterValidator(grist_adds_up)] = Field(
         default_factory=list, max_length=100, description="the grain, one [[grist]] for each"
     )
     mash: list[MashTable] = Field(default_factory=list, max_length=20, description="the rests, in order")

@@ -262,11 +262,13 @@ def _hop_tea(key: str, tea: HopTeaTable, tables: Tables) -> HopTea:
         variety=tea.variety,
         at=tea.at,
         mass_kg=tea.mass,
-        water_l=tea.water,
+        water_l=_first(tea.water, tea.wort),
         minutes=tea.time,
         alpha=alpha,
         alpha_scatter=scatter,
         form=tea.form,
+        of_wort=tea.wort is not None,
+        boiled_off_l=tea.boils_off or 0.0,
     )
 
 

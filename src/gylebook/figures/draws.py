@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 Value = Array | float  # draws, or one number where nothing is uncertain
 
 LOW, HIGH = 0.05, 0.95  # the 90 % interval that every face shows

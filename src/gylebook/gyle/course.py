@@ -40,6 +40,7 @@ class Course:
     portions: tuple[PortionCourse, ...]
     blends: tuple[BlendCourse, ...]
     undivided_kg: Value
+    limit: Value  # what the mash lets yeast take, apparent [fraction]
     ledger: tuple[Entry, ...]  # the accounts of all steps, in order
 
 
@@ -62,9 +63,8 @@ def run(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Course:
         )
         limit = LIMIT_OF_EXTRACT + shift
     kettle = run_kettle(plan, brewery, figures, wort)
-    portions, undivided, divided = run_portions(
-        plan, brewery, figures, kettle.wort, np.clip(limit, 0.2, 0.95)
-    )
+    limit = np.clip(limit, 0.2, 0.95)
+    portions, undivided, divided = run_portions(plan, brewery, figures, kettle.wort, limit)
     ledger = (*(mash.ledger if mash else ()), *kettle.ledger, *divided)
     return Course(
         mash=mash,
@@ -72,6 +72,7 @@ def run(plan: Plan, brewery: Brewery, figures: Mapping[str, Array]) -> Course:
         portions=portions,
         blends=run_blends(plan, portions),
         undivided_kg=undivided,
+        limit=limit,
         ledger=ledger,
     )
 

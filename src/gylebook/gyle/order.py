@@ -9,7 +9,7 @@ step, the pitching.  What the portions need in the weeks after it follows behind
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -34,7 +34,12 @@ def running_order(
     day = Day(plan=plan, brewery=brewery, figures=figures, course=course, minutes=minutes)
     steps = before_the_boil(day)
     steps += boil_and_after(day, max(step.end_min for step in steps))
-    steps += teas(day, next(step.start_min for step in steps if step.key == "divide"))
+    steps += teas(day, _starts(steps, "divide"), _starts(steps, "end of the boil"))
     pitching = next(step.start_min for step in steps if step.key == "pitch")
     hung = [replace(step, start_min=step.start_min - pitching) for step in steps]
     return tuple(sorted([*starters(day), *hung, *after_pitching(day)], key=lambda step: step.start_min))
+
+
+def _starts(steps: Sequence[Step], key: str) -> float:
+    """When the first step of a key starts. [min]"""
+    return next(step.start_min for step in steps if step.key == key)

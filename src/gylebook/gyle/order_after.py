@@ -34,8 +34,8 @@ PACK_CAUTIONS = {
 INTO = {"bottles": "into bottles", "keg": "into a keg", "stays": "into a fermenter to age"}
 
 
-def teas(day: Day, divide_at: float) -> list[Step]:
-    """Teas of grain and of hops, each ready when the wort is divided."""
+def teas(day: Day, divide_at: float, boil_ends: float) -> list[Step]:
+    """Teas of grain and of hops, each ready when the wort is divided; what boils apart is drawn before."""
     names = {portion.key: portion.name for portion in day.plan.portions}
     out = []
     for tea in day.plan.grain_teas:
@@ -55,8 +55,8 @@ def teas(day: Day, divide_at: float) -> list[Step]:
     for hop_tea in day.plan.hop_teas:
         out.append(
             Step(
-                key="hop tea",
-                start_min=divide_at - hop_tea.minutes - COOL_MIN,
+                key="part boiled apart" if hop_tea.of_wort else "hop tea",
+                start_min=boil_ends if hop_tea.of_wort else divide_at - hop_tea.minutes - COOL_MIN,
                 minutes=hop_tea.minutes,
                 what=names[hop_tea.at],
                 amounts=(
@@ -65,7 +65,11 @@ def teas(day: Day, divide_at: float) -> list[Step]:
                         amount=hop_tea.mass_kg,
                         dimension="mass",
                     ),
-                    Amount(what="liquor", amount=hop_tea.water_l, dimension="volume"),
+                    Amount(
+                        what="its own wort" if hop_tea.of_wort else "liquor",
+                        amount=hop_tea.water_l,
+                        dimension="volume",
+                    ),
                 ),
                 cautions=("boil over", "scald"),
             )

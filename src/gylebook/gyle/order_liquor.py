@@ -126,7 +126,9 @@ def _powder(day: Day) -> Amount | None:
     liquor = day.plan.liquor
     litres = (liquor.mash_l or 0.0) + (liquor.rinse_l or 0.0) + liquor.kettle_l
     litres += sum(portion.top_up_l for portion in day.plan.portions)
-    litres += sum(tea.water_l for tea in day.plan.grain_teas) + sum(tea.water_l for tea in day.plan.hop_teas)
+    litres += sum(tea.water_l for tea in day.plan.grain_teas) + sum(
+        tea.water_l for tea in day.plan.hop_teas if not tea.of_wort
+    )
     grams = chlorine_powder_g(day.plan, day.brewery, litres)
     if not grams:
         return None

@@ -64,7 +64,7 @@ def run_portions(
     ]
     courses = []
     for portion, share in zip(plan.portions, worts, strict=True):
-        course, entries = _run_portion(plan, brewery, figures, portion, share, limit)
+        course, entries = run_portion(plan, brewery, figures, portion, share, limit)
         courses.append(course)
         ledger.extend(entries)
     return tuple(courses), left_kg, tuple(ledger)
@@ -98,7 +98,7 @@ def _parts(plan: Plan, figures: Mapping[str, Array], available_l: Value) -> list
     return [part * scale for part in filled]
 
 
-def _run_portion(
+def run_portion(
     plan: Plan,
     brewery: Brewery,
     figures: Mapping[str, Array],
@@ -106,6 +106,10 @@ def _run_portion(
     wort: Wort,
     limit: Value,
 ) -> tuple[PortionCourse, list[Entry]]:
+    """One portion from the wort that is poured into its fermenter to its package, and its accounts.
+
+    `limit` is what the mash lets yeast take, apparent.
+    """
     made_up = treated(plan, portion, figures, wort)
     pitched = made_up.wort
     measured = Measured.of(pitched)

@@ -10,7 +10,7 @@ everything dissolved goes with the mass.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -55,6 +55,11 @@ class Wort:
             sugar_kg=self.sugar_kg * part,
             fermentable_kg=self.fermentable_kg * part,
         )
+
+
+def pour_together(one: Wort, other: Wort) -> Wort:
+    """Both in one vessel."""
+    return Wort(**{f.name: getattr(one, f.name) + getattr(other, f.name) for f in fields(Wort)})
 
 
 def add_liquor(wort: Wort, water_kg: Value) -> Wort:
@@ -114,6 +119,22 @@ class Measured:
         plato = 100.0 * wort.extract_kg / mass
         volume = 1000.0 * mass / density_from_plato(plato)
         return cls(mass_kg=mass, plato=plato, volume_l=volume, sg=sg_from_plato(plato))
+
+    @classmethod
+    def as_strong_as(cls, plato: Value, volume_l: Value) -> Measured:
+        """So many litres at 20 °C of a strength. [°P, L]"""
+        mass = volume_l * density_from_plato(plato) / 1000.0
+        return cls(mass_kg=mass, plato=plato, volume_l=volume_l, sg=sg_from_plato(plato))
+
+    def wort(self, ibu: Value = 0.0, srm: Value = 0.0) -> Wort:
+        """A wort, all of it from the mash, that measures so and is as bitter and as dark. [mg/L, SRM]"""
+        extract = self.mass_kg * self.plato / 100.0
+        return Wort(
+            water_kg=self.mass_kg - extract,
+            extract_kg=extract,
+            iso_alpha_mg=ibu * self.volume_l,
+            colour_srm_l=srm * self.volume_l,
+        )
 
     def level_l(self, temperature_c: float) -> Value:
         """What it fills when it stands hot. [L]"""

@@ -47,7 +47,12 @@ def _measurable(plan: Plan) -> Plan:
             for one in plan.grain_teas
         ),
         hop_teas=tuple(
-            replace(one, mass_kg=round(one.mass_kg, KILOGRAMS), water_l=round(one.water_l, LITRES))
+            replace(
+                one,
+                mass_kg=round(one.mass_kg, KILOGRAMS),
+                water_l=round(one.water_l, LITRES),
+                boiled_off_l=round(one.boiled_off_l, LITRES),
+            )
             for one in plan.hop_teas
         ),
     )

@@ -13,11 +13,22 @@ from gylebook.brewery.plan import Plan
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import brewery_schema, read_brewery
+from gylebook.exchange.larder_file import larder_schema
 from gylebook.exchange.plan_file import plan_schema, read_plan
 from gylebook.exchange.readings_file import read_readings
+from gylebook.exchange.wish_file import wish_schema
 from gylebook.tasks.texts import text_of
 
+# The files that a brewer writes by hand, and what describes each.
+SCHEMAS = {
+    "plan": plan_schema,
+    "brewery": brewery_schema,
+    "wish": wish_schema,
+    "larder": larder_schema,
+}
+
 __all__ = [
+    "SCHEMAS",
     "brewery_schema",
     "example_folder",
     "load_brewery",

@@ -182,6 +182,16 @@ def look_ahead(
     Raises Refused where plan, brewery and readings do not speak of the same things or an aim is missing,
     NotConverged where nothing meets the aims or the readings cannot be reconciled.
     """
+    refuse_draws(draws, seed)
+    check_together(plan, brewery)
+    refuse_house_figures(plan, brewery)
+    prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
+    stage = Stage(plan=solve_or_explain(plan, brewery, prior), readings=tuple(readings))
+    return look_again(plan, (stage,), brewery, prior=prior, seed=seed)
+
+
+def refuse_draws(draws: int, seed: int) -> None:
+    """Raises Refused where so many futures cannot be drawn, or not from this seed."""
     problems = [
         Problem(name, f"{given}", f"take {least} to {most:,}")
         for name, given, least, most in (
@@ -192,11 +202,6 @@ def look_ahead(
     ]
     if problems:
         raise Refused(problems)
-    check_together(plan, brewery)
-    refuse_house_figures(plan, brewery)
-    prior = standard_normal_latents(draws, len(figures_of(plan, brewery)), seed)
-    stage = Stage(plan=solve_or_explain(plan, brewery, prior), readings=tuple(readings))
-    return look_again(plan, (stage,), brewery, prior=prior, seed=seed)
 
 
 def look_again(asked: Plan, stages: Sequence[Stage], brewery: Brewery, *, prior: Array, seed: int) -> Outlook:

@@ -1,11 +1,12 @@
 """List what a book holds.
 
 In:  a book's location.
-Out: `BookView`.
+Out: `BookView`; `newest_of_each`, the breweries that there are to choose from.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gylebook.record.book import Book
@@ -42,3 +43,9 @@ def book_view(book: Book, location: str) -> BookView:
         tables=book.tables(),
         brews=book.brews(),
     )
+
+
+def newest_of_each(breweries: Iterable[BreweryVersion]) -> tuple[BreweryVersion, ...]:
+    """The newest version of each brewery, the one that was kept last first."""
+    newest = {one.name: one for one in breweries}
+    return tuple(sorted(newest.values(), key=lambda one: one.made_at, reverse=True))

@@ -100,6 +100,10 @@ TITLES: dict[str, tuple[str, str]] = {
         "Steep a grain tea cold",
         "Strain it; boil it up for a few minutes and cool it again.",
     ),
+    "part boiled apart": (
+        "Boil a part of the wort with hops",
+        "Draw it from the kettle when the boil ends; strain it, cool it, and pour it into its fermenter.",
+    ),
     "hop tea": ("Boil a hop tea", "Strain it, and let it cool before it is poured."),
     "dry hop": ("Dry hops", "Slowly: beer with gas in it foams when hops go in."),
     "second organism": (

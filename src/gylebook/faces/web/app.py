@@ -26,12 +26,15 @@ from gylebook.faces.web.pages import (
     day,
     day_deeds,
     day_live,
+    divide,
     evening,
+    fillings,
     first_run,
     gyle,
     gyle_versions,
     house,
     house_figures,
+    larder,
     ledger,
     pairing,
     reach,
@@ -58,7 +61,8 @@ def make_app(desk: Desk) -> FastAPI:
     app.add_middleware(Guard, desk=desk)
     # More telling addresses come before those that end in any name.
     for part in (
-        *(start, choosing, pairing, first_run, reach, receive, adapt, gyle_versions, gyle),
+        *(start, choosing, pairing, first_run, reach, receive, adapt),
+        *(divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
         *(evening, house_figures, house, ledger, cellar),
     ):

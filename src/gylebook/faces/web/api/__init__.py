@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from gylebook.faces.web.api import brews, ferments, forecasts, shelf
+from gylebook.faces.web.api import brews, divide, ferments, forecasts, shelf
 from gylebook.faces.web.api.troubles import TROUBLES
 
 router = APIRouter(prefix="/api", responses=TROUBLES)
-for part in (shelf, forecasts, brews, ferments):
+for part in (shelf, forecasts, divide, brews, ferments):
     router.include_router(part.router)

@@ -23,6 +23,7 @@ Short = Annotated[str, Field(max_length=200)]
 Text = Annotated[str, Field(max_length=200_000, description="A TOML file, as the command line reads it.")]
 Draws = Annotated[int, Field(ge=FEWEST, le=MOST_DRAWS, description="Futures to draw.")]
 Seed = Annotated[int, Field(ge=0, le=LARGEST_SEED, description="Same seed, same answer.")]
+Litres = Annotated[float, Field(ge=0.1, le=2000)]
 Number = Annotated[int, Field(ge=0, le=LARGEST_NUMBER)]
 Moment = Annotated[
     str | None, Field(max_length=64, description="ISO 8601, or 14:07 of today; the present if not given.")
@@ -55,6 +56,35 @@ class TextsSent(Sent):
     brewery: Text
     draws: Draws = DRAWS
     seed: Seed = SEED
+
+
+class WishSent(Sent):
+    """Beers wanted of one wort, and the brewery to make them on."""
+
+    wish: Text
+    brewery: Text
+
+
+class BecomesSent(TextsSent):
+    """A plan, a brewery, and the key of the portion that is asked about; the first where none is named."""
+
+    portion: Name | None = None
+    most: Annotated[int, Field(ge=1, le=100)] = 24
+
+
+class LarderSent(TextsSent):
+    """A plan, a brewery, and what can be bought."""
+
+    larder: Text
+
+
+class FillingsSent(Sent):
+    """A brewery, and the kegs and the bottle to fill. [L]"""
+
+    brewery: Text
+    kegs_l: Annotated[list[Litres], Field(max_length=12)] = []
+    bottle_l: Litres | None = None
+    wanted_l: Litres | None = None
 
 
 class BrewSent(Sent):
@@ -175,6 +205,40 @@ class Solved(BaseModel):
     limits: list[LimitTold]
     boundary: dict[str, Any] | None
     text: str
+
+
+class Division(BaseModel):
+    """Worts that serve a wish, best first, and as plans; what stands between beers; beers none serves."""
+
+    solutions: list[dict[str, Any]]
+    conflicts: list[dict[str, Any]]
+    unmade: list[dict[str, Any]]
+    plans: list[str]
+
+
+class Becomes(BaseModel):
+    """Styles that a wort could become, those within reach first."""
+
+    becomes: list[dict[str, Any]]
+
+
+class LarderTold(BaseModel):
+    """A shopping list, and the plan in the weights that packs give."""
+
+    currency: str
+    purchases: list[dict[str, Any]]
+    missing: list[tuple[str, float | None]]
+    cost: float
+    moved: list[dict[str, Any]]
+    before: dict[str, Spread]
+    after: dict[str, Spread]
+    text: str
+
+
+class FillingsTold(BaseModel):
+    """Sets of portions, best first."""
+
+    sets: list[dict[str, Any]]
 
 
 class Limits(BaseModel):
