@@ -9,14 +9,9 @@ one kettle, or one way of draining, tells something of another, but not all: `ki
 what it is done with.  What a batch twice as large may do to a level is told by `turn`; the equations have
 taken out already what goes with litres, kilograms and power, so what is left is small.
 
-<<<<<<< HEAD
-The extract of a sack of malt, a bale of hops and a pack of yeast differ from the next in ways no brewery can
-learn; they stay a brew's own.  All shares and turns here are judgement.
-=======
 A sack of malt, a bale of hops and a pack of yeast differ from the next in ways no brewery can learn; they
 stay a brew's own.  What no instrument here can read, such as bitterness, colour or gas, has no rule.  All
 shares and turns are judgement.
->>>>>>> learn
 """
 
 from __future__ import annotations
