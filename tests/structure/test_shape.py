@@ -17,6 +17,7 @@ LONGEST = 400
 # Names that standards give to their vocabularies look like addresses, and loopback is no one's address.
 ADDRESS = re.compile(r"https?://(?!www\.w3\.org/|json-schema\.org/|127\.0\.0\.1\b|localhost\b)[\w\[]")
 MACHINE_PATH = re.compile(r"(?<![\w.*])/(?:root|home|tmp|work|opt|Users)/\w")
+MERGE_MARK = re.compile(r"^(?:<{7}|>{7}|={7})(?: |$)")
 OUTSIDE_TREE = re.compile(r"\.\./shared\b")
 
 
@@ -100,6 +101,7 @@ def test_every_table_names_its_source_on_its_first_line(folder: str) -> None:
         pytest.param(ADDRESS, id="an address"),
         pytest.param(MACHINE_PATH, id="a path of one machine"),
         pytest.param(OUTSIDE_TREE, id="a file outside the project"),
+        pytest.param(MERGE_MARK, id="a merge that was never ended"),
     ],
 )
 def test_no_file_needs(pattern: re.Pattern[str]) -> None:
@@ -112,6 +114,7 @@ def test_no_file_needs(pattern: re.Pattern[str]) -> None:
         (ADDRESS, "see https:" + "//brewing.example/tables"),
         (MACHINE_PATH, "read('" + "/home" + "/ann/book.gyle')"),
         (OUTSIDE_TREE, "open('.." + "/shared/table.csv')"),
+        (MERGE_MARK, "<" * 7 + " ours"),
     ],
 )
 def test_a_line_that_ties_the_program_to_one_place_is_found(pattern: re.Pattern[str], line: str) -> None:

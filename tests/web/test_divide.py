@@ -15,8 +15,8 @@ from gylebook.tasks.plan_versions import copy_plan, look_at_plan
 from web.conftest import DESKTOP, EXAMPLE, PHONE, looking, serving
 
 PLAN = "Orchard amber"
-ASK, FOUND, BECOMES = "/gyle/divide", "/gyle/divide/worts", "/gyle/Orchard%20amber/becomes"
-FILL, BUY = "/gyle/fillings?kegs=9.5&bottle=0.5", "/gyle/Orchard%20amber/larder?asked=1&currency=EUR&price1=3"
+ASK, FOUND, BECOMES = "/divide", "/divide/worts", "/gyle/Orchard%20amber/becomes"
+FILL, BUY = "/fillings?kegs=9.5&bottle=0.5", "/gyle/Orchard%20amber/larder?asked=1&currency=EUR&price1=3"
 PAIR = {
     "name": "Autumn pair",
     "b1_name": "Arbour pale",
@@ -276,7 +276,7 @@ def test_from_kegs_and_bottles_to_the_beers_that_fill_them(shed, reader):
     ],
 )
 def test_sizes_that_mean_nothing_are_said(shed, phone, query, told):
-    phone.goto(f"{shed.address}/gyle/fillings?{query}")
+    phone.goto(f"{shed.address}/fillings?{query}")
 
     assert told in main_text(phone)
     phone.complaints.clear()

@@ -25,7 +25,7 @@ from gylebook.tasks.wish_typed import FieldProblem, fields_of, wish_text
 router = APIRouter()
 
 
-@router.get("/gyle/divide")
+@router.get("/divide")
 def ask(request: Request) -> Response:
     """The form, with whatever was typed into it so far."""
     desk = desk_of(request)
@@ -35,13 +35,13 @@ def ask(request: Request) -> Response:
     return _form(request, form_of(request.url.query, offered, reader_of(request).units), offered)
 
 
-@router.get("/gyle/divide/worts")
+@router.get("/divide/worts")
 def show(request: Request) -> Response:
     """The worts from which these beers can be made; the form again where it was not understood."""
     desk = desk_of(request)
     offered = offered_by(desk.location, request.query_params.get("brewery", ""))
     if offered is None:
-        return RedirectResponse("/gyle/divide", status_code=303)
+        return RedirectResponse("/divide", status_code=303)
     form = form_of(request.url.query, offered, reader_of(request).units)
     typed = form.typed()
     try:
@@ -63,7 +63,7 @@ def show(request: Request) -> Response:
     )
 
 
-@router.post("/gyle/divide/keep")
+@router.post("/divide/keep")
 def keep(
     request: Request, asked: Annotated[str, Form()], number: Annotated[int, Form()] = 1
 ) -> RedirectResponse:

@@ -25,7 +25,7 @@ FIELDS = ("kegs", "bottle", "wanted")
 LONGEST = 120  # characters of a field
 
 
-@router.get("/gyle/fillings")
+@router.get("/fillings")
 def fill(
     request: Request, brewery: str = "", kegs: str = "", bottle: str = "", wanted: str = "", unit: str = ""
 ) -> Response:
@@ -74,4 +74,4 @@ def _beers_of(one: FillingSet, brewery: str) -> str:
         fields[f"b{n}_fermenter"] = filling.fermenter
         fields[f"b{n}_volume"] = f"{filling.wort_l:.1f}"
         fields[f"b{n}_package"] = "keg" if filling.kegs_l else "bottles"
-    return f"/gyle/divide?{urlencode(fields)}"
+    return f"/divide?{urlencode(fields)}"
