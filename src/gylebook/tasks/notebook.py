@@ -19,6 +19,7 @@ from gylebook.tasks.adapt import adapt as adapt_beer
 from gylebook.tasks.learned_view import LearnedView, learned_view
 from gylebook.tasks.learning import learn_from_book
 from gylebook.tasks.outlook import DRAWS, SEED, Outlook, Stage, look_again, look_ahead
+from gylebook.tasks.reach import ReachView, look_for_reach
 from gylebook.tasks.reading_words import refuse_impossible
 
 
@@ -50,6 +51,14 @@ def adapt(
         draws=len(outlook.prior),
         seed=outlook.seed,
     )
+
+
+def reach(
+    brewery: Brewery, plan: Plan | None = None, *, at_sg: float | None = None, odds: float | None = None
+) -> ReachView:
+    """The most of every gravity by every way, and what one change would buy at one; a plain pale beer's
+    where no plan says otherwise."""
+    return look_for_reach(brewery, plan, at_sg=at_sg, odds=odds)
 
 
 def learn(
