@@ -1,7 +1,8 @@
 """Photograph every place of the page for the docs, on a phone and on a desk.
 
 In:  the example, brewed twice in a book made here: one gyle in the cellar, one in the middle of its day.
-Out: docs/pictures/web-*.png.  Run it by hand: `.venv/bin/python tests/docs_web_pictures.py [FOLDER]`.
+Out: docs/pictures/web-*.png and docs/places.md, which shows them.  Run it by hand:
+`.venv/bin/python tests/docs_web_pictures.py [FOLDER]`.
 
 With a folder it takes every page at both sizes, by day and by night, whole, to be looked at.
 """
@@ -64,35 +65,44 @@ GRAVITIES = {
 
 @dataclass(frozen=True)
 class Place:
-    """A page to photograph."""
+    """A page to photograph, and what it is for."""
 
     name: str
     address: str
+    what: str
 
 
 def places() -> tuple[Place, ...]:
     shed, plan = f"/house/{quote(SHED)}", f"/gyle/{quote(PLAN)}"
     return (
-        Place("start", "/start"),
-        Place("reach", f"/reach?of={quote(PLAN)}&at=1.057"),
-        Place("gyle", plan),
-        Place("versions", f"{plan}/versions"),
-        Place("adapt", f"{plan}/adapt?on={quote(SHED)}&onto={quote(SHED)}&litres=20+L"),
-        Place("receive", "/receive"),
-        Place("becomes", f"{plan}/becomes"),
-        Place("larder", f"{plan}/larder"),
-        Place("divide", "/divide"),
-        Place("fillings", "/fillings"),
-        Place("day", f"/day/{quote(SECOND, safe='')}"),
-        Place("cellar", "/cellar"),
-        Place("portion", f"/cellar/{quote(FIRST, safe='')}/long"),
-        Place("house", "/house"),
-        Place("gear", shed),
-        Place("figures", f"{shed}/figures"),
-        Place("evening", f"{shed}/evening"),
-        Place("ledger", "/ledger"),
-        Place("reopened", f"/ledger/{quote(FIRST, safe='')}"),
-        Place("devices", "/devices"),
+        Place("start", "/start", "An empty book: what you brew on, and a first beer"),
+        Place(
+            "reach",
+            f"/reach?of={quote(PLAN)}&at=1.057",
+            "Reach: how much wort, and how strong, this gear can make",
+        ),
+        Place("gyle", plan, "Gyle: a plan, its run and its odds"),
+        Place("versions", f"{plan}/versions", "Versions of a plan side by side"),
+        Place(
+            "adapt",
+            f"{plan}/adapt?on={quote(SHED)}&onto={quote(SHED)}&litres=20+L",
+            "The same beer elsewhere, or in another size",
+        ),
+        Place("receive", "/receive", "A parcel from another brewer"),
+        Place("becomes", f"{plan}/becomes", "What else a wort could become"),
+        Place("larder", f"{plan}/larder", "What to buy, in whole packs"),
+        Place("divide", "/divide", "Which beers are wanted of one wort"),
+        Place("fillings", "/fillings", "Portions that leave no litre over"),
+        Place("day", f"/day/{quote(SECOND, safe='')}", "Day: the present step"),
+        Place("cellar", "/cellar", "Cellar: every portion, and what is next"),
+        Place("portion", f"/cellar/{quote(FIRST, safe='')}/long", "One portion: its curve and its readings"),
+        Place("house", "/house", "House: gear and what it has taught"),
+        Place("gear", shed, "A brewery"),
+        Place("figures", f"{shed}/figures", "House figures"),
+        Place("evening", f"{shed}/evening", "An evening with water"),
+        Place("ledger", "/ledger", "Ledger: every brew"),
+        Place("reopened", f"/ledger/{quote(FIRST, safe='')}", "A brew reopened"),
+        Place("devices", "/devices", "Devices that may open the book"),
     )
 
 
@@ -162,8 +172,24 @@ def photograph(folder: Path, *, whole: bool) -> None:
         browser.close()
 
 
+def write_page() -> None:
+    """The page of the docs that shows every place."""
+    lines = [
+        "# How every place looks",
+        "",
+        "On a phone and on a desk, by day; written by `tests/docs_web_pictures.py` from an invented book.",
+    ]
+    for place in places():
+        lines += ["", f"## {place.what}", ""]
+        for size, width in (("phone", 200), ("desk", 520)):
+            alt = f"{place.what}, on a {size}"
+            lines.append(f'<img src="pictures/web-{place.name}-{size}.png" width="{width}" alt="{alt}">')
+    (PICTURES.parent / "places.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 if __name__ == "__main__":
     if len(sys.argv) > 1:
         photograph(Path(sys.argv[1]), whole=True)
     else:
         photograph(PICTURES, whole=False)
+        write_page()
