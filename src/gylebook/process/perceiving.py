@@ -39,7 +39,8 @@ _LEVEL = 8.0  # standard deviations beyond which nothing is left
 def share_right(way: Way, distance: Array | float) -> Array:
     r"""Share of right answers at a distance d′.
 
-    triangle: :math:`2\int_0^\infty [\Phi(-z\sqrt3 + d\sqrt{2/3}) + \Phi(-z\sqrt3 - d\sqrt{2/3})]\varphi(z)dz`;
+    triangle:
+    :math:`2\int_0^\infty [\Phi(-z\sqrt3 + d\sqrt{2/3}) + \Phi(-z\sqrt3 - d\sqrt{2/3})]\varphi(z)dz`;
     tetrad, two groups of two: :math:`1 - 2\int \varphi(z)[2\Phi(z)\Phi(z-d) - \Phi(z-d)^2]dz`;
     paired: :math:`\Phi(d/\sqrt2)`.
 

@@ -65,8 +65,8 @@ def all_orders(beers: int, tasters: int) -> tuple[Array, Array]:
 
     Sums are kept in rising order, for which beer has which makes F no different.
     """
-    orders: Array = np.array(list(permutations(range(1, beers + 1))))
-    sums: Array = orders[:1]
+    orders = np.array(list(permutations(range(1, beers + 1))))
+    sums = orders[:1]
     odds: Array = np.ones(1)
     for _ in range(tasters - 1):
         further = np.sort((sums[:, None, :] + orders[None]).reshape(-1, beers), axis=1)
