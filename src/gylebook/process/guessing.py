@@ -94,14 +94,14 @@ def share_interval(right: float, answers: float, certainty: float = CERTAINTY) -
 
 
 def able_interval(
-    right: int, answers: int, chance: float, certainty: float = CERTAINTY
+    right: float, answers: float, chance: float, certainty: float = CERTAINTY
 ) -> tuple[float, float, float]:
     r"""Share of tasters who truly tell, beyond guessing: low, middle, high.
 
     .. math:: P(P_d) \propto (c + (1-c) P_d)^x \, ((1-c)(1-P_d))^{n-x}
 
     A flat prior on P_d from 0 to 1; the mean stands in the middle.  Each answer is taken to come from a
-    taster of its own.
+    taster of its own, so `right` and `answers` may be parts of whole numbers where they do not.
     """
     _judge(right, answers, chance)
     able: Array = np.linspace(0.0, 1.0, _GRID)
@@ -138,8 +138,8 @@ def likeness(right: Array, answers: Array) -> float:
     return 0.0 if spread <= 0.0 else min(max((between - within) / spread, 0.0), 1.0)
 
 
-def _judge(right: int, answers: int, chance: float) -> None:
+def _judge(right: float, answers: float, chance: float) -> None:
     if not 0 <= right <= answers:
-        raise ValueError(f"{right} right of {answers} answers cannot be")
+        raise ValueError(f"{right:g} right of {answers:g} answers cannot be")
     if not 0.0 < chance < 1.0:
         raise ValueError(f"a guess is right with a chance between 0 and 1, not {chance}")

@@ -73,7 +73,8 @@ def all_orders(beers: int, tasters: int) -> tuple[Array, Array]:
         # One number a row, so that alike ones are found fast.
         key = further @ (beers * tasters + 1) ** np.arange(beers)
         _, first, back = np.unique(key, return_index=True, return_inverse=True)
-        odds = np.bincount(back.ravel(), weights=np.repeat(odds / factorial(beers), len(orders)))
+        each = np.repeat(odds / factorial(beers), len(orders))
+        odds = np.bincount(back.ravel(), weights=each).astype(float)
         sums = further[first]
     k = beers
     values: Array = 12.0 / (tasters * k * (k + 1)) * np.sum(sums.astype(float) ** 2, axis=1)
