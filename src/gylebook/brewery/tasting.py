@@ -86,8 +86,8 @@ class GlassSet:
 class Tasting:
     """A blind test as it was set up.
 
-    `trait` is what a pair or a ranking is judged by, nothing for a preference; `foretold` is the beer of a pair
-    of which it was said beforehand that it has more of it, None where that was left open.  `seed` gave
+    `trait` is what a pair or a ranking is judged by, nothing for a preference; `foretold` is the beer of a
+    pair of which it was said beforehand that it has more of it, None where that was left open.  `seed` gave
     the order of the glasses and their codes.
     """
 

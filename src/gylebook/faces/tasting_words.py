@@ -263,8 +263,8 @@ def beside_sentences(found: TastingInBook, result: Result) -> list[str]:
     told = []
     if result.early:
         told.append(
-            f"{RISK} {result.missing} of {len(found.tasting.sets)} sets are unanswered. Who counts before the "
-            "end finds differences that are not there: decide when all are in."
+            f"{RISK} {result.missing} of {len(found.tasting.sets)} sets are unanswered. Who counts before "
+            "the end finds differences that are not there: decide when all are in."
         )
     if found.tasting.rounds > 1:
         told.append(
