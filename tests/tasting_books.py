@@ -1,6 +1,6 @@
 """Lend tests a book with a brew to taste, and tasters who are as good as one likes.
 
-`answer_all(location, number, right)` answers every set: the first `right` of them rightly, the others wrongly.
+`answer_all(location, number, right)` answers every set, the first `right` of them rightly.
 """
 
 from __future__ import annotations

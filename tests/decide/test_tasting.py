@@ -1,8 +1,9 @@
-"""Glasses are dealt out evenly, under codes that none is taken for another, and the same seed deals the same."""
+"""Glasses are dealt out evenly, under codes that none is taken for another, by the seed alone."""
 
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -44,7 +45,7 @@ def test_in_a_ranking_each_beer_stands_everywhere_and_follows_each_other_equally
     orders = orders_of("ranking", beers)
 
     places = Counter((place, beer) for order in orders for place, beer in enumerate(order))
-    follows = Counter(pair for order in orders for pair in zip(order, order[1:], strict=False))
+    follows = Counter(pair for order in orders for pair in pairwise(order))
 
     assert len(places) == beers**2
     assert len(set(places.values())) == 1
