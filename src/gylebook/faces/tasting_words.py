@@ -17,7 +17,7 @@ from gylebook.faces.findings import RISK
 from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.impressions import Impression
 from gylebook.tasks.tasting import Answered, TastingInBook
-from gylebook.tasks.tasting_result import Interval, Offer, PairOfRanks, Promise, Result
+from gylebook.tasks.tasting_result import Interval, Offer, OfTaster, PairOfRanks, Promise, Result
 
 RARE = 0.05
 VERY_RARE = 0.01
@@ -58,6 +58,16 @@ def kind_sentence(kind: TestKind, trait: str = "") -> str:
     return f"Put the glasses in order: which {what}? The most first."
 
 
+def offered_as(kind: TestKind) -> str:
+    """What a kind of test is good for."""
+    return {
+        "triangle": "Three glasses, one is odd. Do they differ at all?",
+        "tetrad": "Four glasses, two of each beer. The same question; it notices more, if four do not tire.",
+        "paired": "Two glasses. Which has more of one thing, or which is liked? Notices most for each glass.",
+        "ranking": "Three to six beers in an order.",
+    }[kind]
+
+
 def asked_code(kind: TestKind, beers: int) -> str:
     """What to write of an answer."""
     return {
@@ -90,24 +100,34 @@ def beer_name(beer: Poured, *, with_brew: bool) -> str:
 def needs_sentence(found: TastingInBook, units: Units = METRIC) -> str:
     """Tasters, glasses and beer."""
     tasting = found.tasting
-    times = {1: "once", 2: "twice"}.get(tasting.rounds, f"{words.spelled(tasting.rounds)} times")
     beer = words.amount(found.beer_ml / 1000.0, "L", units)
     people = "taster" if tasting.tasters == 1 else "tasters"
     return (
-        f"{words.spelled(tasting.tasters).capitalize()} {people}, each {times}: {found.glasses} glasses of "
+        f"{words.spelled(tasting.tasters).capitalize()} {people}, each {times(tasting.rounds)}: {found.glasses} glasses of "
         f"{words.fixed(tasting.glass_ml, 0)} mL, {beer} of each beer with what foam takes."
     )
 
 
 def offer_sentence(offer: Offer, sizes: Iterable[str], units: Units = METRIC) -> str:
     """“Tetrad, each twice: a large difference is noticed 86 in 100, …; 48 glasses, 1.4 L of each beer.”"""
-    times = {1: "once", 2: "twice"}.get(offer.rounds, f"{words.spelled(offer.rounds)} times")
     told = [f"a {size} one {chances(odds)}" for size, odds in zip(sizes, offer.odds, strict=True)]
     beer = words.amount(offer.beer_ml / 1000.0, "L", units)
     return (
-        f"{KIND_NAMES[offer.kind].capitalize()}, each {times}: notices {', '.join(told[:-1])}, {told[-1]}. "
+        f"{KIND_NAMES[offer.kind].capitalize()}, each {times(offer.rounds)}: notices {', '.join(told[:-1])}, {told[-1]}. "
         f"{offer.glasses} glasses, {beer} of each beer."
     )
+
+
+def offer_cells(offer: Offer, units: Units = METRIC) -> tuple[str, ...]:
+    """The same for a table: “tetrad, twice”, times in 100 for each size, the beer."""
+    beer = words.amount(offer.beer_ml / 1000.0, "L", units)
+    odds = (words.fixed(min(100.0 * share, 99.0), 0) for share in offer.odds)
+    return (f"{KIND_NAMES[offer.kind]}, {times(offer.rounds)}", *odds, beer)
+
+
+def times(many: int) -> str:
+    """“once”, “twice”, “three times”."""
+    return {1: "once", 2: "twice"}.get(many, f"{words.spelled(many)} times")
 
 
 def promise_sentence(found: Promise) -> str:
@@ -130,8 +150,7 @@ def promise_sentence(found: Promise) -> str:
             f"{chances(best.odds[-1])}."
         )
     if whole.rounds > 1 and whole.odds[-1] >= best.odds[-1] + 0.05:
-        times = "twice" if whole.rounds == 2 else f"{words.spelled(whole.rounds)} times"
-        said += f" Have each taste {times}: {chances(whole.odds[-1])}."
+        said += f" Have each taste {times(whole.rounds)}: {chances(whole.odds[-1])}."
     return said
 
 
@@ -167,6 +186,8 @@ def luck_text(luck: float) -> str:
     """How often luck does it: “19 times in 1,000”, “38 times in 100”."""
     if luck < 0.0005:
         return "less than once in 1,000"
+    if luck > 0.995:
+        return "nearly always"
     many, of = (round(1000 * luck), "1,000") if luck < FAR else (round(100 * luck), "100")
     return f"{'once' if many == 1 else f'{many} times'} in {of}"
 
@@ -280,9 +301,9 @@ def beside_sentences(found: TastingInBook, result: Result) -> list[str]:
     return told
 
 
-def taster_sentence(tasting: Tasting, taster: int, who: str, right: int, answers: int) -> str:
-    """“Ada: 3 of 4”."""
-    return f"{who or f'taster {taster}'}: {right} of {answers}"
+def taster_sentence(one: OfTaster) -> str:
+    """“Ada 3 of 4”."""
+    return f"{one.who or f'taster {one.taster}'} {one.right} of {one.answers}"
 
 
 def progress_sentence(found: TastingInBook) -> str:

@@ -40,6 +40,15 @@ def luck(right: int, answers: int, chance: float) -> float:
     return min(float(sum(terms)), 1.0)
 
 
+def odds_of_each(answers: int, chance: float) -> Array:
+    """Odds of every number of right answers, from none to all, when all guess."""
+    _judge(0, answers, chance)
+    odds: Array = np.array(
+        [comb(answers, i) * chance**i * (1.0 - chance) ** (answers - i) for i in range(answers + 1)]
+    )
+    return odds
+
+
 def luck_either_way(first: int, answers: int) -> float:
     """How often two beers that are alike part so unevenly, whichever of them is named the more.
 

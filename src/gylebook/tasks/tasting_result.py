@@ -16,7 +16,7 @@ import numpy as np
 from gylebook.brewery.tasting import Tasting, TestKind
 from gylebook.decide.tasting import Offer as Offer
 from gylebook.decide.tasting import offers
-from gylebook.process.guessing import able_interval, likeness, luck, luck_either_way
+from gylebook.process.guessing import able_interval, likeness, luck, luck_either_way, odds_of_each
 from gylebook.process.perceiving import (
     CHANCE,
     Way,
@@ -66,8 +66,9 @@ class PairOfRanks:
 class Result:
     """What the answers show.  `right` of a pair counts those who named `named`.
 
-    `early` while sets are unanswered.  `luck` is the p-value; `noticed` the odds with which so many answers
-    notice each of `SIZES`.  Of a ranking `sums` are its rank sums, the least the most.
+    `luck` is the p-value, `by_luck` the right answers to expect when all guess, `by_chance` the odds of every
+    number of them; `noticed` the odds with which so many answers notice each of `SIZES`.  Of a ranking
+    `sums` are its rank sums, the least the most.
     """
 
     kind: TestKind
@@ -84,6 +85,7 @@ class Result:
     alike: float
     noticed: dict[str, float]
     tasters: tuple[OfTaster, ...]
+    by_chance: tuple[float, ...] = ()
     sums: tuple[int, ...] = ()
     statistic: float = 0.0
     least_apart: float = 0.0
@@ -186,6 +188,7 @@ def _of_choices(found: TastingInBook, way: Way) -> Result:
         alike=alike,
         noticed=noticed(way, *judged, either_way=either_way),
         tasters=tasters,
+        by_chance=tuple(float(odds) for odds in odds_of_each(answers, CHANCE[way])),
     )
 
 

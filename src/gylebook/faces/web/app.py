@@ -28,6 +28,9 @@ from gylebook.faces.web.pages import (
     day_live,
     evening,
     first_run,
+    glass,
+    glass_notes,
+    glass_test,
     gyle,
     gyle_versions,
     house,
@@ -59,7 +62,7 @@ def make_app(desk: Desk) -> FastAPI:
     for part in (
         *(start, choosing, pairing, first_run, receive, adapt, gyle_versions, gyle),
         *(day, day_deeds, day_live),
-        *(evening, house_figures, house, ledger, cellar),
+        *(evening, house_figures, house, ledger, cellar, glass, glass_notes, glass_test),
     ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)
