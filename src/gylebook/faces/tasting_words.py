@@ -103,8 +103,9 @@ def needs_sentence(found: TastingInBook, units: Units = METRIC) -> str:
     beer = words.amount(found.beer_ml / 1000.0, "L", units)
     people = "taster" if tasting.tasters == 1 else "tasters"
     return (
-        f"{words.spelled(tasting.tasters).capitalize()} {people}, each {times(tasting.rounds)}: {found.glasses} glasses of "
-        f"{words.fixed(tasting.glass_ml, 0)} mL, {beer} of each beer with what foam takes."
+        f"{words.spelled(tasting.tasters).capitalize()} {people}, each {times(tasting.rounds)}: "
+        f"{found.glasses} glasses of {words.fixed(tasting.glass_ml, 0)} mL, "
+        f"{beer} of each beer with what foam takes."
     )
 
 
@@ -113,7 +114,7 @@ def offer_sentence(offer: Offer, sizes: Iterable[str], units: Units = METRIC) ->
     told = [f"a {size} one {chances(odds)}" for size, odds in zip(sizes, offer.odds, strict=True)]
     beer = words.amount(offer.beer_ml / 1000.0, "L", units)
     return (
-        f"{KIND_NAMES[offer.kind].capitalize()}, each {times(offer.rounds)}: notices {', '.join(told[:-1])}, {told[-1]}. "
+        f"{KIND_NAMES[offer.kind].capitalize()}, each {times(offer.rounds)}: notices {', '.join(told)}. "
         f"{offer.glasses} glasses, {beer} of each beer."
     )
 
@@ -302,8 +303,8 @@ def beside_sentences(found: TastingInBook, result: Result) -> list[str]:
 
 
 def taster_sentence(one: OfTaster) -> str:
-    """“Ada 3 of 4”."""
-    return f"{one.who or f'taster {one.taster}'} {one.right} of {one.answers}"
+    """“Ada: 3 of 4”."""
+    return f"{one.who or f'taster {one.taster}'}: {one.right} of {one.answers}"
 
 
 def progress_sentence(found: TastingInBook) -> str:
