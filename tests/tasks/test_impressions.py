@@ -56,7 +56,7 @@ def test_the_newest_note_stands_first_and_a_corrected_one_is_gone(book):
         ({"traits": {"body": 5}}, "is one of 0 none, 1 a hint"),
         ({"off_flavours": ["butter"]}, "known are acetaldehyde"),
         ({"words": "x" * 4001}, "at most 4000"),
-        ({"words": "x", "corrects": 1}, "is no note on the taste"),
+        ({"words": "x", "corrects": 1}, "is no note on how this portion tastes"),
     ],
 )
 def test_what_is_no_note_is_refused_with_what_is(book, more, said):

@@ -170,6 +170,18 @@ def test_what_cannot_be_set_up_is_said_beside_its_field_and_nothing_is_lost(brew
     expect(phone.locator("main")).to_contain_text("32 glasses of 59 mL")
 
 
+def test_the_ledger_tells_of_a_test_without_its_key(brewing, phone):
+    found = triangle(brewing, tasters=2)
+    answer_all(brewing.location, found.number, 1, but=1)
+
+    phone.goto(f"{brewing.address}/ledger/Orchard%20amber%2C%20first%20time")
+
+    happened = phone.locator(".happened")
+    expect(happened).to_contain_text("Gate amber or Hedge amber")
+    expect(happened).to_contain_text(f"taster 1 picked {odd_code(found.tasting.sets[0])}")
+    expect(happened).not_to_contain_text(found.tasting.sets[1].codes[0])
+
+
 def test_the_sheet_is_a_pdf_of_this_test(brewing, phone):
     found = triangle(brewing)
 

@@ -58,7 +58,9 @@ def write_impression(
     rated, off = dict(traits or {}), tuple(dict.fromkeys(off_flavours))
     _refuse_strange(words, rated, off)
     with open_book(location) as book:
-        supersedes = None if corrects is None else _numbered(book.events(UUID(beer.brew_id)), corrects)
+        supersedes = (
+            None if corrects is None else _numbered(book.events(UUID(beer.brew_id)), portion, corrects)
+        )
         kept = [event for event in book.events(UUID(beer.brew_id)) if id is not None and event.id == id]
         if kept:
             return _impression(kept[0])
@@ -107,11 +109,11 @@ def _refuse_strange(words: str, traits: Mapping[str, int], off: tuple[str, ...])
         raise Refused(found)
 
 
-def _numbered(events: Iterable[Event], number: int) -> UUID:
+def _numbered(events: Iterable[Event], portion: str, number: int) -> UUID:
     for event in events:
-        if event.seq == number and event.kind == TASTED:
+        if event.seq == number and event.kind == TASTED and event.body.get("portion") == portion:
             return event.id
-    raise Refused((Problem("corrects", f"{number}", "is no note on the taste of this brew"),))
+    raise Refused((Problem("corrects", f"{number}", "is no note on how this portion tastes"),))
 
 
 def _impression(event: Event) -> Impression:

@@ -201,7 +201,7 @@ def write_answer(
     Of a set that was answered already the answer is refused, unless it comes `instead` of the earlier one.
     """
     codes = tuple(code.strip() for code in picked if code.strip())
-    with open_book(location) as book:
+    with open_book(location) as book, book.all_or_nothing():
         found = _numbered(book, number)
         if id is not None and any(event.id == id for event in book.events_of(ANSWERED)):
             return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from uuid import uuid4
 
 from fastapi import APIRouter, HTTPException, Request
@@ -44,7 +45,7 @@ def take_note(request: Request, brew: BrewAsked, portion: str, typed: Typed) -> 
             at=moment(None, now=desk.clock()),
             who=typed.get("who", "")[:200],
             device=reader_of(request).device or "this machine",
-            corrects=int(corrects) if corrects.isascii() and corrects.isdecimal() else None,
+            corrects=int(corrects) if re.fullmatch("[0-9]{1,18}", corrects) else None,
             id=id_typed(typed.get("id", "")),
         )
     except Refused as refused:
