@@ -7,6 +7,7 @@ import re
 import pytest
 
 from command_line import FEW, cli, refusal
+from gylebook.record.store import open_book
 
 BREW = "amber"
 
@@ -105,6 +106,19 @@ def test_what_is_no_answer_is_refused_and_nothing_is_kept(on):
     )  # fmt: skip
     assert "it holds" in refusal("taste", "result", *on, "99999")
     assert cli("taste", "result", *on, number, "--json").json["missing"] == 3
+
+
+def test_a_test_set_up_wrongly_is_called_off_and_stays_in_the_book(on):
+    number = number_of(cli("taste", "set-up", *on, BREW, "keg", "long", "--tasters", "4"))
+
+    assert cli("taste", "call-off", *on, number, "--reason", "wrong keg").code == 0
+
+    assert "No tasting was set up" in cli("taste", "list", *on).out
+    assert "it holds none yet" in refusal("taste", "call-off", *on, number)
+    with open_book(on[1]) as kept:
+        events = kept.events_of("tasting set up")
+    assert [event.kind for event in events] == ["tasting set up", "withdrawn"]
+    assert events[-1].reason == "wrong keg"
 
 
 def test_a_pair_with_a_foretold_beer_and_another_brew(on, shed):

@@ -170,6 +170,29 @@ def test_what_cannot_be_set_up_is_said_beside_its_field_and_nothing_is_lost(brew
     expect(phone.locator("main")).to_contain_text("32 glasses of 59 mL")
 
 
+def test_the_cursor_stands_ready_for_the_next_slip(brewing, phone):
+    found = triangle(brewing, tasters=2)
+    phone.goto(f"{brewing.address}/glass/{found.number}")
+    phone.get_by_label("Code of the odd glass").fill(odd_code(found.tasting.sets[0]))
+    phone.keyboard.press("Enter")
+
+    expect(phone.get_by_label("Code of the odd glass")).to_be_focused()
+    phone.keyboard.type(odd_code(found.tasting.sets[1]))
+    phone.keyboard.press("Enter")
+
+    expect(phone.locator("main")).to_contain_text("2 of 2 picked the odd one")
+
+
+def test_a_test_that_is_called_off_is_shown_no_more(brewing, phone):
+    found = triangle(brewing, tasters=2)
+    phone.goto(f"{brewing.address}/glass/{found.number}")
+    phone.get_by_text("Call it off").first.click()
+    phone.get_by_role("button", name="Call it off").click()
+
+    expect(phone.locator("main")).to_contain_text("Nothing was tasted blind yet")
+    assert phone.request.get(f"{brewing.address}/glass/{found.number}").status == 404
+
+
 def test_the_ledger_tells_of_a_test_without_its_key(brewing, phone):
     found = triangle(brewing, tasters=2)
     answer_all(brewing.location, found.number, 1, but=1)

@@ -32,7 +32,7 @@ from gylebook.decide.tasting import beer_needed, glasses_needed, serving
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.plan_file import read_plan
 from gylebook.record.book import Book
-from gylebook.record.events import ANSWERED, TASTING, Brew, Event
+from gylebook.record.events import ANSWERED, TASTING, WITHDRAWN, Brew, Event
 from gylebook.record.replay import standing
 from gylebook.record.store import open_book
 
@@ -222,6 +222,15 @@ def write_answer(
             id=id, who=who.strip(), device=device, supersedes=supersedes, reason=reason,
         )  # fmt: skip
         return _numbered(book, number)
+
+
+def call_off(location: str, number: int, *, at: str, reason: str = "", device: str = "") -> None:
+    """Take a test back that was set up wrongly: it stays in the book and is shown no more."""
+    with open_book(location) as book:
+        found = _numbered(book, number)
+        book.write_event(
+            found.brew_id, WITHDRAWN, {}, at, device=device, supersedes=found.id, reason=reason.strip()
+        )
 
 
 def _set_of(tasting: Tasting, codes: tuple[str, ...]) -> GlassSet:

@@ -20,6 +20,7 @@ from gylebook.faces.moments import moment
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.impressions import impressions_of, write_impression
 from gylebook.tasks.tasting import (
+    call_off,
     set_up,
     tasting_in_book,
     tastings_in_book,
@@ -176,6 +177,17 @@ def result(location: str, early: bool, key: bool, as_json: bool, number: int) ->
         click.echo("The result is told when all are in, or with --early.")
     if key:
         report_tasting.show_key(found)
+
+
+@taste.command("call-off")
+@book_option
+@click.option("--reason", default="", help="Why.")
+@click.option("--at", help="When; now if not given.")
+@click.argument("number", type=int)
+def call_off_command(location: str, reason: str, at: str | None, number: int) -> None:
+    """Take tasting NUMBER back, set up wrongly: it stays in the book and is shown no more."""
+    call_off(location, number, at=moment(at), reason=reason)
+    click.echo(f"tasting {number} is called off")
 
 
 @taste.command("list")

@@ -19,7 +19,7 @@ from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.forms import id_typed
 from gylebook.faces.web.pages.adapt import as_file
 from gylebook.faces.web.rendering import page, picture
-from gylebook.tasks.tasting import TastingInBook, tasting_in_book, write_answer
+from gylebook.tasks.tasting import TastingInBook, call_off, tasting_in_book, write_answer
 from gylebook.tasks.tasting_result import result_of
 
 router = APIRouter()
@@ -45,9 +45,13 @@ def blind_test(
     found: Asked,
     early: Annotated[bool, Query()] = False,
     key: Annotated[bool, Query()] = False,
+    written: Annotated[bool, Query()] = False,
 ) -> Response:
-    """The test; the key and an early count only where they are asked for."""
-    return _shown(request, found, {}, (), early=early, key=key)
+    """The test; the key and an early count only where they are asked for.
+
+    Where an answer was just `written`, the cursor stands ready for the next.
+    """
+    return _shown(request, found, {}, (), early=early, key=key, ready=written)
 
 
 @router.get("/glass/{number}/sheet")
@@ -86,7 +90,21 @@ def answer(
     except Refused as refused:
         typed = {"picked": picked, "who": who, "sure": sure, "words": words, "id": id}
         return _shown(request, found, typed, refused.problems)
-    return RedirectResponse(f"/glass/{found.number}", status_code=303)
+    return RedirectResponse(f"/glass/{found.number}?written=true", status_code=303)
+
+
+@router.post("/glass/{number}/off")
+def off(request: Request, found: Asked, reason: Short = "") -> Response:
+    """Call the test off."""
+    desk = desk_of(request)
+    call_off(
+        desk.location,
+        found.number,
+        at=moment(None, now=desk.clock()),
+        reason=reason,
+        device=reader_of(request).device or "this machine",
+    )
+    return RedirectResponse("/glass", status_code=303)
 
 
 def _shown(
@@ -97,6 +115,7 @@ def _shown(
     *,
     early: bool = False,
     key: bool = False,
+    ready: bool = False,
 ) -> Response:
     result = result_of(found) if early or not found.missing else None
     drawn = ""
@@ -118,5 +137,6 @@ def _shown(
         typed=typed,
         problems=problems,
         key=key,
+        ready=ready,
         tasting_words=tasting_words,
     )
