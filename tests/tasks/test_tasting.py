@@ -143,6 +143,7 @@ def test_codes_that_are_no_answer_are_refused_in_words(book, two, kind, codes, s
         ({"kind": "ranking"}, "a ranking takes 3 to 6"),
         ({"trait": "sourness"}, "take a pair for that"),
         ({"kind": "paired", "foretold": 1}, "only of a pair with a trait"),
+        ({"kind": "paired", "rounds": 2}, "ask once what is liked"),
         ({"glass_ml": 1.0}, "10 to 300 mL"),
     ],
 )

@@ -155,6 +155,9 @@ def refuse_what_cannot_be(
         found.append(Problem("rounds", f"{rounds}", f"must be 1 to {MOST_ROUNDS}: {more}"))
     if kind == "ranking" and rounds != 1:
         found.append(Problem("rounds", f"{rounds}", "a ranking is tasted once by each"))
+    if kind == "paired" and not trait.strip() and rounds > 1:
+        again = "ask once what is liked: asked again, a taster only says it again, and luck is no guess then"
+        found.append(Problem("rounds", f"{rounds}", again))
     if not found and glasses_needed(kind, beers, tasters * rounds) > MOST_GLASSES:
         many = glasses_needed(kind, beers, tasters * rounds)
         found.append(Problem("tasters", f"{many} glasses", f"codes last for {MOST_GLASSES}; part the panel"))

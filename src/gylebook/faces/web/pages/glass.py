@@ -25,6 +25,7 @@ from gylebook.tasks.tasting_result import promise, result_of
 router = APIRouter()
 MOST_BREWS = 12  # whose beers are offered; a beer is rarely kept longer
 NEWEST = 12
+MOST_OFFERED = 3  # sets for each taster; a preference is asked for once
 FIELDS = ("beers", "kind", "tasters", "rounds", "trait", "foretold", "glass")
 USUAL = {
     "kind": "tetrad",
@@ -125,7 +126,12 @@ def _form(request: Request, typed: Mapping[str, str], problems: tuple[Problem, .
     pair = kind == "paired"
     told = None
     if kind != "ranking" and tasters is not None:
-        told = promise(tasters, trait=pair, either_way=pair and not values["foretold"])
+        told = promise(
+            tasters,
+            trait=pair,
+            either_way=pair and not values["foretold"],
+            rounds=1 if pair and not values["trait"].strip() else MOST_OFFERED,
+        )
     return page(
         request,
         "glass_set_up.html",
