@@ -236,3 +236,16 @@ def test_a_bound_comes_back_as_a_bound_and_an_unknown_side_is_refused():
     assert reading_of(reading_body(bound)) == bound
     with pytest.raises(Refused, match=r"beyond: “?'?left'?”?; must be one of nothing, above, below"):
         reading_of({**reading_body(bound), "beyond": "left"})
+
+
+def test_events_of_a_kind_are_found_across_brews_with_what_was_withdrawn(book, brew, start):
+    autumn = start(book, "autumn")
+    first = book.write_event(brew.id, "tasted", {"words": "soft"}, AT)
+    book.write_event(brew.id, "note", {}, AT)
+    other = book.write_event(autumn.id, "tasted", {"words": "sharp"}, AT)
+    book.write_event(brew.id, "withdrawn", {}, AT, supersedes=first.id)
+
+    found = book.events_of("tasted")
+
+    assert [event.kind for event in found] == ["tasted", "tasted", "withdrawn"]
+    assert standing(found) == (other,)

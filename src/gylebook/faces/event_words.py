@@ -33,6 +33,10 @@ def event_text(
         return f"{step_text(str(body.get('step')), names)}: {what} on the {instrument}"
     if "after_step" in body:
         return f"after {step_text(str(body['after_step']), names)}"
+    if "poured" in body:  # a tasting; nothing here tells which code is which beer
+        return " or ".join(str(beer["name"]) for beer in body["poured"])
+    if "taster" in body:
+        return f"taster {body['taster']} picked {' '.join(body['picked'])}"
     key = str(body.get("portion", ""))
     return names.get(key, key)
 

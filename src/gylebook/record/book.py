@@ -22,6 +22,7 @@ from gylebook.errors import AlreadyThere, Problem, Refused
 from gylebook.record import checks, rows, schema
 from gylebook.record.engines import WRITES
 from gylebook.record.events import (
+    WITHDRAWN,
     About,
     Brew,
     BreweryVersion,
@@ -299,6 +300,12 @@ class Book:
         wanted = select(events).where(events.c.brew_id == str(brew_id)).order_by(events.c.seq)
         if up_to_seq is not None:
             wanted = wanted.where(events.c.seq <= up_to_seq)
+        return tuple(rows.event(row) for row in self._all(wanted))
+
+    def events_of(self, *kinds: str) -> tuple[Event, ...]:
+        """All events of these kinds, of whichever brew, in the order written; withdrawals come with them."""
+        events = schema.events
+        wanted = select(events).where(events.c.kind.in_([*kinds, WITHDRAWN])).order_by(events.c.seq)
         return tuple(rows.event(row) for row in self._all(wanted))
 
     def latest_seq(self, brew_id: UUID) -> int:

@@ -18,6 +18,9 @@ PLAN_CHANGED = "plan changed"  # body: plan_version_id, after_step, remedy (olde
 NOTE = "note"
 STEP_BEGUN = "step begun"  # body: step (its key), nth (1 for the first of that key in the running order)
 DAY_ENDED = "day ended"
+TASTING = "tasting set up"  # body: the tasting; written on the brew of its first beer
+ANSWERED = "tasting answered"  # body: tasting (the id of its event), taster, round, picked, sure, words
+TASTED = "tasted"  # body: portion, words, traits, off_flavours
 WITHDRAWN = "withdrawn"  # supersedes without putting anything in the place
 
 OWN_TABLES = ("malts", "sugars", "yeasts", "hops")  # the tables of which a book may keep the brewer's own

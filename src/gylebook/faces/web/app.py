@@ -30,6 +30,9 @@ from gylebook.faces.web.pages import (
     evening,
     fillings,
     first_run,
+    glass,
+    glass_notes,
+    glass_test,
     gyle,
     gyle_versions,
     house,
@@ -64,7 +67,7 @@ def make_app(desk: Desk) -> FastAPI:
         *(start, choosing, pairing, first_run, reach, receive, adapt),
         *(divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
-        *(evening, house_figures, house, ledger, cellar),
+        *(evening, house_figures, house, ledger, cellar, glass, glass_notes, glass_test),
     ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Annotated
+from uuid import UUID
 
 from fastapi import Depends, Request
 
@@ -19,6 +20,14 @@ async def _typed(request: Request) -> dict[str, str]:
 
 
 Typed = Annotated[dict[str, str], Depends(_typed)]
+
+
+def id_typed(text: str) -> UUID | None:
+    """The id that a form was given, so that what is sent twice is kept once; None where it is none."""
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
 
 
 def by_field(problems: Iterable[Problem], names: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:

@@ -22,7 +22,7 @@ class Place:
 
 
 def places_of(desk: Desk) -> tuple[Place, ...]:
-    """Reach, Gyle, Day, Cellar, House, Ledger: those that have something to show."""
+    """Reach, Gyle, Day, Cellar, Glass, House, Ledger: those that have something to show."""
     book = desk.hand.shelf()
     found = []
     if book.breweries:
@@ -32,6 +32,7 @@ def places_of(desk: Desk) -> tuple[Place, ...]:
     if book.brews:
         found.append(Place("Day", f"/day/{address_of_brew(book.brews[-1])}"))
         found.append(Place("Cellar", "/cellar"))
+        found.append(Place("Glass", "/glass"))
     if book.breweries:
         found.append(Place("House", "/house"))
     if book.brews:
