@@ -96,6 +96,7 @@ def places() -> tuple[Place, ...]:
         Place("day", f"/day/{quote(SECOND, safe='')}", "Day: the present step"),
         Place("cellar", "/cellar", "Cellar: every portion, and what is next"),
         Place("portion", f"/cellar/{quote(FIRST, safe='')}/long", "One portion: its curve and its readings"),
+        Place("glass", "/glass", "Glass: blind tests and notes"),
         Place("house", "/house", "House: gear and what it has taught"),
         Place("gear", shed, "A brewery"),
         Place("figures", f"{shed}/figures", "House figures"),
