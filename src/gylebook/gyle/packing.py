@@ -194,6 +194,10 @@ class Futures:
         given: Array = (1.0 + WEIGH_CV * self._weighed) / np.maximum(short, 0.3)
         return given
 
+    def beer_gas(self, volumes: float) -> float:
+        """CO2 of so many volumes, or what the beer keeps where that is more. [g/L]"""
+        return max(float(co2_of_volumes(volumes)), self.beer.residual)
+
     def worst_stirred(self, bottles: int, scatter: float = 0.0) -> Array:
         """What the sweetest of so many bottles gets over the mean; `scatter` is more of the same kind."""
         from scipy.special import ndtri  # slow to load, and wanted by no face before it packs
@@ -217,7 +221,7 @@ class Futures:
         """Pressure in a keg on its warmest day: primed, or brought to `gas` [g/L] from a cylinder. [bar]"""
         head = max(keg.head_space, 0.01)
         if dose is None:
-            all_gas = np.clip(gas + self.to_come, 0.0, 80.0)
+            all_gas = np.minimum(gas + self.to_come, 80.0)
             return self._standing(all_gas, store_c, head, on_air=False)
         return self._pressure(dose.most_co2 * self._given, store_c, head, on_air=True)
 
