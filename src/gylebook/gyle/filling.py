@@ -18,6 +18,7 @@ from gylebook.errors import Problem, Refused
 
 LOST_L = 0.3  # to dregs and hose where bottles are filled; judgement
 KEG_FILLED = 0.97  # of what a keg holds: the gas tube must stay above the beer
+KEG_LEAST = 0.1  # of what it holds: less beer is not worth its gas
 NEXT_TO_NOTHING = 1e-9  # of a bottle: rounding
 
 
@@ -91,9 +92,9 @@ def fill(litres: float, lots: Sequence[Lot], kegs: Sequence[Keg]) -> Filling:
     filled = []
     for keg in kegs:
         into = min(KEG_FILLED * keg.holds_l, left)
-        if into > 0.0:
+        if into >= KEG_LEAST * keg.holds_l:
             filled.append(FilledKeg(keg=keg, litres=into))
-        left -= into
+            left -= into
     return Filling(
         lots=tuple(FilledLot(lot=lot, count=counts[place]) for place, lot in enumerate(lots)),
         kegs=tuple(filled),

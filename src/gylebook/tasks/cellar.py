@@ -16,7 +16,7 @@ from gylebook.errors import GylebookError, Problem, Refused
 from gylebook.gyle.observe import FERMENT
 from gylebook.gyle.order import running_order
 from gylebook.gyle.steps import Step
-from gylebook.record.events import READING, Event
+from gylebook.record.events import PACKED, READING, Event
 from gylebook.record.replay import standing as standing_events
 from gylebook.record.store import open_book
 from gylebook.tasks.at_hand import AtHand
@@ -194,7 +194,10 @@ def _is_of(standing: Standing, step: Step, key: str) -> bool:
 
 
 def _packed_at(standing: Standing, key: str) -> str:
-    """When it was packed, by the reading taken then."""
+    """When it was packed: as was written down, else by the reading taken then."""
+    for event in standing.events:
+        if event.kind == PACKED and event.body.get("portion") == key:
+            return event.at
     places = (f"portion.{key} end", f"portion.{key} package")
     for event in standing.events:
         if event.kind == READING and event.body.get("step") in places:

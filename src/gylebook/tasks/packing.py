@@ -221,7 +221,7 @@ def _view(
         ),
         bulk=None if refused else found.bulk,
         bulk_l=found.bulk_l,
-        left_l=found.filling.left_l,
+        left_l=found.filling.left_l + (found.bulk if wanted.sugar == "fresh wort" else 0.0),
         lost_l=found.filling.lost_l,
         scale_is_coarse=_coarse(found, wanted),
         odds=found.odds,
