@@ -57,7 +57,7 @@ class PackingAsked:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LotFound:
-    """A lot: sugar for each bottle [g, or L of wort], pressure on its warmest day, odds of passing its limit."""
+    """A lot: sugar for each bottle [g, or L of wort], its warmest day, odds of passing its limit."""
 
     filled: FilledLot
     each: float
@@ -108,10 +108,13 @@ def pack(
     asked: PackingAsked,
     kinds: Sequence[BottleKind],
     *,
+    finished: bool = True,
     wait_days: float = 0.0,
     waited: BeerToPack | None = None,
 ) -> Packing:
     """Fill, prime and judge; `waited` is the beer as it will be once gravity has stood still.
+
+    No cold store is told for beer that has not `finished`: cold only makes it wait.
 
     Raises Refused where the beer does not fill what is asked for.
     """
@@ -131,7 +134,7 @@ def pack(
     )
     if not found.refused(asked.accepted):
         return found
-    return replace(found, ways_out=tuple(_ways_out(futures, found, asked, kinds, wait_days, waited)))
+    return replace(found, ways_out=tuple(_ways_out(futures, found, asked, kinds, finished, wait_days, waited)))
 
 
 def rounded_down(amount: float, step: float) -> float:
@@ -204,10 +207,11 @@ def _ways_out(
     found: Packing,
     asked: PackingAsked,
     kinds: Sequence[BottleKind],
+    finished: bool,
     wait_days: float,
     waited: BeerToPack | None,
 ) -> list[WayOut]:
-    """What brings the odds below what is accepted, each by itself; waiting is told even where it only helps."""
+    """What brings the odds below what is accepted, each alone; waiting is told where it only helps too."""
     beer = futures.beer
     out = []
     if waited is not None:
@@ -228,7 +232,9 @@ def _ways_out(
     stronger = _stronger(futures, found, asked, kinds)
     if stronger is not None:
         out.append(stronger)
-    cooler = _first_good(stored, asked.store_c, COLDEST_C, COOLER_STEP, asked.accepted)
+    cooler = None
+    if finished:
+        cooler = _first_good(stored, asked.store_c, COLDEST_C, COOLER_STEP, asked.accepted)
     if cooler is not None:
         out.append(WayOut(deed="cooler store", odds=cooler[1], amount=cooler[0]))
     out.append(WayOut(deed="keg", odds=0.0))

@@ -41,7 +41,7 @@ def event_text(
 
 
 def _packed_text(body: Mapping[str, Any], name: str, units: Units) -> str:
-    """“Gate amber: 18 × beer bottle, a keg with 9.0 L”, and the reason where it was packed against the odds."""
+    """“Gate amber: 18 × beer bottle, a keg with 9.0 L”, and a reason where the odds were against it."""
     parts = [f"{one['count']} × {one['kind']}" for one in body.get("bottles", ())]
     parts += [f"a keg with {words.volume(float(one['litres']), units)}" for one in body.get("kegs", ())]
     against = body.get("against")

@@ -20,9 +20,13 @@ from gylebook.tasks.pack_views import DEFAULT_ODDS, BottlesWanted, PackWanted
 
 SUGARS: tuple[SugarAtHand, ...] = get_args(SugarAtHand)
 WAYS: tuple[PrimingWay, ...] = get_args(PrimingWay)
-WRITE_BOTTLES = "write a number or “all”, then the kind, then its size if it is another: 24 beer bottle, 0.33 L"
+WRITE_BOTTLES = (
+    "write a number or “all”, then the kind, then its size if it is another: 24 beer bottle, 0.33 L"
+)
 ONE_IN = re.compile(r"1 in ([0-9][0-9,\u202f ]*)", re.IGNORECASE)
-LOT = re.compile(r"(?P<count>[0-9]+|all)\s*(?:[x×]\s+)?(?P<kind>[^,0-9][^,]*)(?:,\s*(?P<size>.+))?", re.IGNORECASE)
+LOT = re.compile(
+    r"(?P<count>[0-9]+|all)(?:\s*[x×]\s+|\s+)(?P<kind>[^,]+)(?:,\s*(?P<size>.+))?", re.IGNORECASE
+)
 PLAIN = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 
 
@@ -71,8 +75,8 @@ def read_wanted(typed: PackTyped) -> PackWanted:
         "wort_sg": taken("wort", typed.wort, _sg),
         "accepted": taken("accepted odds", typed.accepted, _odds),
     }
-    sugar = taken("sugar", typed.sugar, _one_of(SUGARS)) or "sucrose"
-    way = taken("way", typed.way, _one_of(WAYS)) or "in bulk"
+    sugar: SugarAtHand = taken("sugar", typed.sugar, _one_of(SUGARS)) or "sucrose"
+    way: PrimingWay = taken("way", typed.way, _one_of(WAYS)) or "in bulk"
     if sugar == "fresh wort" and given["wort_sg"] is None and not typed.wort.strip():
         problems.append(Problem("wort", "is missing", "say its gravity, like 1.050"))
     if problems:

@@ -14,11 +14,14 @@ from gylebook.tasks.pack_views import KegView, LotView, PackView, WayOut, Why
 
 PSI_PER_BAR = 14.504
 FEET_PER_METRE = 3.281
-GUSHING = "Put one bottle of soft plastic into each batch and squeeze it daily: hard early, or hard late, says stop."
+GUSHING = (
+    "Fill one bottle of soft plastic with each batch and squeeze it daily: hard within five days, or "
+    "rock-hard later, says stop."
+)
 
 _WHY: dict[Why, str] = {
-    "alive": "what lives in this beer goes on for months, and gravity has not stood still for as long as it asks",
-    "runaway": "gravity has fallen below what its yeast should reach, so something takes dextrins that are left",
+    "alive": "what lives in it goes on for months, and gravity has not stood still for as long as that asks",
+    "runaway": "gravity fell below what its yeast should reach, so something takes dextrins that are left",
     "stuck": "it seems stuck, and what is left to take could go on in the bottle",
     "not still": "gravity has not yet been seen to stand still for as long as its yeast asks",
     "too much gas": "so much gas at that warmth is more than these bottles should hold",
@@ -90,7 +93,7 @@ def way_out_sentence(way: WayOut, view: PackView, units: Units = METRIC) -> str:
             wait = days(max(way.amount, 1.0))
             enough = "" if way.odds <= view.wanted.accepted else f", still more than {accepted(view)}"
             return (
-                f"Wait {wait} and read again: if gravity has stood still by then, the odds are {chance}{enough}."
+                f"Wait {wait} and read again: if gravity stood still so long, the odds are {chance}{enough}."
             )
         case "less sugar":
             return f"Less sugar: at {volumes(way.amount)} the odds are {chance}."
@@ -100,7 +103,7 @@ def way_out_sentence(way: WayOut, view: PackView, units: Units = METRIC) -> str:
             store = words.temperature(way.amount, units)
             return f"A cooler store: never warmer than {store}, the odds are {chance}."
         case "keg":
-            return "A keg instead: within the pressure on its plate, with a relief valve, and let off as needed."
+            return "A keg instead: within the pressure on its plate, with a relief valve."
 
 
 def volumes(value: float) -> str:
@@ -120,7 +123,8 @@ def lot_pressure(lot: LotView, units: Units = METRIC) -> str:
     """“3.1 bar (2.6 – 3.7), 999 in 1,000 below 4.2 bar”."""
     low, high = pressure(lot.pressure.low, units), pressure(lot.pressure.high, units)
     around = f"{low.split()[0]} {words.DASH} {high.split()[0]}"
-    return f"{pressure(lot.pressure.median, units)} ({around}), 999 in 1,000 below {pressure(lot.high_bar, units)}"
+    high = pressure(lot.high_bar, units)
+    return f"{pressure(lot.pressure.median, units)} ({around}), 999 in 1,000 below {high}"
 
 
 def sugar_text(amount: float, view: PackView, units: Units = METRIC) -> str:
@@ -143,7 +147,7 @@ def bulk_sentence(view: PackView, units: Units = METRIC) -> str:
         return f"In all {all_of_it}, weighed for each bottle by itself."
     litres = words.volume(view.bulk_l, units)
     if view.wanted.sugar == "fresh wort":
-        return f"{all_of_it}, boiled and cooled, with beer to make {litres} in all: stir gently, to the bottom."
+        return f"{all_of_it}, boiled and cooled, made up with beer to {litres}: stir gently, to the bottom."
     return (
         f"Into {litres} of beer: {all_of_it}. Boil it in a little water, cool it, run the beer onto it and "
         "stir gently, to the bottom."
@@ -165,7 +169,7 @@ def keg_sentence(keg: KegView, view: PackView, units: Units = METRIC) -> str:
         f"{pressure(keg.high_bar, units)} (999 in 1,000 stay below): its plate must say more."
     )
     if keg.sugar:
-        return f"{filled}, with {sugar_text(keg.sugar, view, units)} of its own for beer and gas space. {warm}"
+        return f"{filled}, with {sugar_text(keg.sugar, view, units)} for its beer and gas space. {warm}"
     if keg.sugar is None and view.wanted.prime_kegs:
         return f"{filled}. {warm}"
     low, high = (words.fixed(x, 0) for x in keg.still_days)
@@ -203,7 +207,11 @@ def counted_sentence(view: PackView, units: Units = METRIC) -> str:
 
 def rest_sentence(view: PackView, units: Units = METRIC) -> str:
     """Where the rest of the beer goes; a last bottle that is part-filled is not primed."""
-    rest = f"{words.volume(view.left_l, units)} are left over, {words.volume(view.lost_l, units)} stay in hose and dregs."
+    left, lost = words.volume(view.left_l, units), words.volume(view.lost_l, units)
+    rest = f"{left} are left over, {lost} stay in hose and dregs."
+    empty = len(view.wanted.kegs) - len(view.kegs)
+    if empty:
+        rest += f" Too little is left for {'a keg' if empty == 1 else f'{words.spelled(empty)} kegs'}."
     if view.bottles and view.left_l > 0.05:
         return f"{rest} A part-filled last bottle is drunk, not primed and kept."
     return rest
@@ -223,5 +231,23 @@ def sugar_name(kind: str) -> str:
 
 def _round_number(value: float) -> int:
     """Two digits, rounded down: odds are never told as smaller than they are."""
-    size = 10 ** max(len(str(int(value))) - 2, 0)
-    return max(int(value) // size * size, 1)
+    size = int(10 ** max(len(str(int(value))) - 2, 0))
+    return int(max(int(value) // size * size, 1))
+
+
+def bare_volumes(value: float) -> str:
+    """Volumes as they are typed into a form: “2.4”."""
+    return words.fixed(value, 1)
+
+
+def typed_temperature(celsius: float, units: Units = METRIC) -> str:
+    """A warmth as it is typed into a form."""
+    return words.temperature(celsius, units)
+
+
+def typed_volume(litres: float, units: Units = METRIC) -> str:
+    """A size as it is typed into a form: “0.5 L”, “19 L”, “5.02 gal”."""
+    digits = 2 if units.volume != "L" else 3
+    shown = litres * words.units_in_one("L", units)
+    text = words.fixed(shown, digits).rstrip("0").rstrip(".")
+    return f"{text} {units.volume}"

@@ -162,7 +162,7 @@ def dose_for(beer: BeerToPack, sugar: SugarAtHand, volumes: float, wort_plato: f
 
 
 class Futures:
-    """What is not known of a portion's packages, drawn once, so that every question meets the same futures."""
+    """What is not known of a portion's packages, drawn once: every question meets the same futures."""
 
     def __init__(self, beer: BeerToPack, way: PrimingWay) -> None:
         self.beer, self.way = beer, way
@@ -208,7 +208,8 @@ class Futures:
 
     def warmth(self, store_c: float) -> Array:
         """The warmest that it will be. [°C]"""
-        return np.clip(store_c + STORE_SD_K * self._store, -2.0, HOTTEST_C)
+        warm: Array = np.clip(store_c + STORE_SD_K * self._store, -2.0, HOTTEST_C)
+        return warm
 
     def bottle(
         self, dose: Dose, store_c: float, bottles: int, head_space: float, scatter: float = 0.0

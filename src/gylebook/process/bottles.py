@@ -1,6 +1,6 @@
 """Tell the pressure in a closed bottle or a primed keg, and what its head space takes of the gas.
 
-In:  all CO2 in it for each litre of beer [g/L], temperature [°C], head space over beer, what it was capped on.
+In:  all CO2 in it for each litre of beer [g/L], temperature [°C], head space over beer, capped on what.
 Out: pressure as a gauge would show it [bar]; CO2 in the head space [g/L of beer].
 
 Idea: CO2 parts between beer and head space, and none is lost.  A bottle capped on air keeps its nitrogen,
@@ -93,8 +93,8 @@ def bottle_pressure(
     Derived.  Below zero is a bottle that draws, where it was purged and holds little gas.  Beyond 20 bar the
     fugacity is carried on past its range; no bottle holds that.  Raises `OutsideValidity`.
 
-    >>> round(float(bottle_pressure(4.94, 20.0)), 1), round(float(bottle_pressure(4.94, 20.0, on_air=False)), 1)
-    (2.8, 2.0)
+    >>> [round(float(bottle_pressure(4.94, 20.0, on_air=air)), 1) for air in (True, False)]
+    [2.8, 2.0]
     """
     t, held = _TEMPERATURE.check(temp_c), _CO2.check(co2_g_per_l)
     head = _HEAD.check(head_space)

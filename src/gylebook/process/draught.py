@@ -21,7 +21,7 @@ from gylebook.matter.bounds import Range
 from gylebook.matter.gas import BEER_OF_WATER, pressure_of_co2
 
 STILL_DAYS = (10.0, 14.0)
-"""Days in which cold beer comes to rest under still gas; common practice, and charts hold only at rest. [d]"""
+"""Days in which cold beer comes to rest under still gas; common practice. [d]"""
 
 USUAL_BORE_MM, USUAL_LIFT_M = 4.76, 0.5
 USUAL_POUR = 30.0  # mL/s: 0.3 L in ten seconds, as one pours at home; judgement
@@ -105,7 +105,7 @@ def line_length(
     bore_mm: Array | float = USUAL_BORE_MM,
     tap_bar: float = TAP_BAR,
 ) -> Array:
-    """Line that spends a keg's pressure at this flow, (p - ρ g h - tap)/fall; none where too little is left. [m]
+    """Line that spends a keg's pressure at this flow, (p - ρ g h - tap)/fall; 0 where too little is left. [m]
 
     `lift_m` is the tap above the middle of the beer, -5 to 10. [m]
 

@@ -21,7 +21,13 @@ DAY_ENDED = "day ended"
 PACKED = "packed"  # body: portion, packages, sugar, gas, store, odds, reason where it was packed against them
 WITHDRAWN = "withdrawn"  # supersedes without putting anything in the place
 
-OWN_TABLES = ("malts", "sugars", "yeasts", "hops", "bottles")  # the tables of which a book may keep the brewer's own
+OWN_TABLES = (
+    "malts",
+    "sugars",
+    "yeasts",
+    "hops",
+    "bottles",
+)  # the tables of which a book may keep the brewer's own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,7 +54,8 @@ class CellarStep:
 class CellarPortion:
     """One portion: when it was pitched and packed (nothing where that is not known), and how it stands.
 
-    `trouble` says why its fermentation cannot be told; `safe_at` is when it may be packed by what was read.
+    `labelled` says that the book knows what it was packed in.  `trouble` says why its fermentation cannot be
+    told; `safe_at` is when it may be packed by what was read.
     """
 
     key: str
@@ -62,6 +63,7 @@ class CellarPortion:
     yeast: str
     pitched: str
     packed_at: str
+    labelled: bool
     ferment: FermentView | None
     trouble: str
     safe_at: str
@@ -161,6 +163,7 @@ def _portion(standing: Standing, key: str, steps: Sequence[Step]) -> CellarPorti
         yeast=portion.yeast.kind,
         pitched=pitched or "",
         packed_at=packed,
+        labelled=any(e.kind == PACKED and e.body.get("portion") == key for e in standing.events),
         ferment=view,
         trouble=trouble,
         safe_at=safe,

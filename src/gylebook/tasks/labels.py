@@ -47,7 +47,7 @@ class LabelView:
 
 
 def label_view(standing: Standing, key: str) -> LabelView:
-    """What stands on the labels of a portion.  Raises Refused where it is not packed, or there is none such."""
+    """What stands on the labels of a portion.  Raises Refused where it is not packed."""
     refuse_unknown_portion(standing.outlook, key)
     event = packed_event(standing.events, key)
     if event is None:

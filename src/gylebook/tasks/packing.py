@@ -49,7 +49,7 @@ LEAST_REASON = 10  # letters of a reason that says something
 COARSE = 0.1  # of a bottle's dose: what a scale may round away
 RANGES = (
     ("volumes", 1.0, 5.0, "volumes of CO2, from 1 to 5"),
-    ("store_c", 0.0, 45.0, "a temperature from 0 to 45 °C, the warmest they will ever stand at"),
+    ("store_c", 0.0, 38.0, "a temperature from 0 to 38 °C; hotter is no place for a full bottle"),
     ("serve_c", -1.0, 30.0, "a temperature from −1 to 30 °C"),
     ("scale_g", 0.001, 100.0, "what the last digit of your scale shows, up to 100 g"),
     ("litres", 0.1, 5000.0, "litres of beer to pack, from 0.1"),
@@ -83,7 +83,12 @@ def pack_view(standing: Standing, key: str, wanted: PackWanted, tables: Tables, 
     )
     kinds = [kind_of(row) for row in tables.rows("bottles") if isinstance(row, BottleRow)]
     found = pack(
-        readied.beer, asked, kinds, wait_days=portion.standing.wait_days, waited=readied.waited
+        readied.beer,
+        asked,
+        kinds,
+        finished=readied.held,
+        wait_days=portion.standing.wait_days,
+        waited=readied.waited,
     )
     return _view(standing, readied, wanted, volumes, found)
 
@@ -167,7 +172,7 @@ def _refuse_out_of_range(wanted: PackWanted) -> None:
     for name, low, high, accepted in RANGES:
         value = getattr(wanted, name)
         if value is not None and not low <= value <= high:
-            problems.append(Problem(name.removesuffix("_c").removesuffix("_g"), f"{value:g}", accepted))
+            problems.append(Problem(name.partition("_")[0], f"{value:g}", accepted))
     if not LEAST_ODDS <= wanted.accepted <= DEFAULT_ODDS:
         accepted = "may be lowered from 1 in 1,000 to 1 in 10,000 and not raised: give a reason instead"
         problems.append(Problem("accepted odds", f"{wanted.accepted:g}", accepted))
@@ -295,7 +300,9 @@ def _why(readied: Readied) -> Why:
         return "stuck"
     if not readied.held:
         return "alive" if readied.beer.alive else "not still"
-    return "alive" if readied.beer.alive and view.standing.left_points.high > ALLOWED_POINTS else "too much gas"
+    return (
+        "alive" if readied.beer.alive and view.standing.left_points.high > ALLOWED_POINTS else "too much gas"
+    )
 
 
 def _cautions(found: Packing, beer: BeerToPack) -> tuple[str, ...]:
@@ -305,4 +312,12 @@ def _cautions(found: Packing, beer: BeerToPack) -> tuple[str, ...]:
     return (*keys, "carbon dioxide")
 
 
-__all__ = ["DEFAULT_ODDS", "LEAST_REASON", "PackView", "PackWanted", "pack_view", "packed_event", "write_packed"]
+__all__ = [
+    "DEFAULT_ODDS",
+    "LEAST_REASON",
+    "PackView",
+    "PackWanted",
+    "pack_view",
+    "packed_event",
+    "write_packed",
+]

@@ -26,25 +26,39 @@ from gylebook.tasks.packing import pack_view, write_packed
 def packing_options(command: Command) -> Command:
     """What is packed, and how."""
     for decorate in (
-        click.option("--labels", type=click.Path(path_type=Path), help="Card and labels into this PDF, once packed."),
+        click.option(
+            "--labels", type=click.Path(path_type=Path), help="Card and labels into this PDF, once packed."
+        ),
         click.option("--sheet", type=click.Path(path_type=Path), help="The priming sheet into this PDF."),
         click.option("--write", is_flag=True, help="Write down that it is packed so."),
         click.option("--at", help="When it is packed; now if not given."),
-        click.option("--reason", default="", help="Why it is packed though the odds are above the accepted ones."),
+        click.option(
+            "--reason", default="", help="Why it is packed though the odds are above the accepted ones."
+        ),
         click.option("--accept", default="", help="Odds that are accepted, 1 in 1,000 or fewer."),
         click.option("--warmest", default="", help="The warmest the beer was since its gas stopped rising."),
         click.option("--litres", default="", help="Beer to pack, as read; else as foretold."),
-        click.option("--scale", default="1 g", show_default=True, help="What the last digit of the scale shows."),
-        click.option("--prime-kegs", is_flag=True, help="Kegs get sugar of their own and no gas from a cylinder."),
-        click.option("--each", is_flag=True, help="Sugar is weighed for each bottle and not for all in bulk."),
+        click.option(
+            "--scale", default="1 g", show_default=True, help="What the last digit of the scale shows."
+        ),
+        click.option(
+            "--prime-kegs", is_flag=True, help="Kegs get sugar of their own and no gas from a cylinder."
+        ),
+        click.option(
+            "--each", is_flag=True, help="Sugar is weighed for each bottle and not for all in bulk."
+        ),
         click.option("--wort", default="", help="Gravity of the fresh wort that primes, like 1.050."),
         click.option(
             "--sugar", type=click.Choice(SUGARS), default="sucrose", show_default=True, help="What primes."
         ),
         click.option("--serve", default="5 °C", show_default=True, help="Where kegs are served."),
-        click.option("--store", default="25 °C", show_default=True, help="The warmest the bottles will ever stand at."),
+        click.option(
+            "--store", default="25 °C", show_default=True, help="The warmest the bottles will ever stand at."
+        ),
         click.option("--volumes", default="", help="Volumes of CO2 wanted; the plan's if not given."),
-        click.option("--keg", "kegs", multiple=True, help='What a keg holds, like "19 L"; may be given again.'),
+        click.option(
+            "--keg", "kegs", multiple=True, help='What a keg holds, like "19 L"; may be given again.'
+        ),
         click.option(
             "--bottles",
             multiple=True,

@@ -25,7 +25,7 @@ MOST_LABELS = 120  # five pages of them
 def priming_sheet(view: PackView, units: Units = METRIC) -> bytes:
     """The sheet to prime by.
 
-    Raises Refused, with what to do instead, where the odds are above the accepted ones and no reason was given.
+    Raises Refused, with what to do instead, where the odds are too high and no reason was given.
     """
     if view.refused:
         instead = " ".join(pack_words.way_out_sentence(way, view, units) for way in view.ways_out)
@@ -51,7 +51,10 @@ def sheet_data(view: PackView, units: Units = METRIC) -> dict[str, Any]:
         "bulk": pack_words.bulk_sentence(view, units),
         "lots": [_lot(lot, view, units) for lot in view.lots],
         "kegs": [
-            {"filled": pack_words.keg_sentence(keg, view, units), "line": pack_words.line_sentence(keg, units)}
+            {
+                "filled": pack_words.keg_sentence(keg, view, units),
+                "line": pack_words.line_sentence(keg, units),
+            }
             for keg in view.kegs
         ],
         "rest": pack_words.rest_sentence(view, units),
@@ -65,24 +68,27 @@ def sheet_data(view: PackView, units: Units = METRIC) -> dict[str, Any]:
 
 def label_data(view: LabelView, units: Units = METRIC) -> dict[str, Any]:
     """All words of card and labels."""
-    packed = [f"{words.count(n)} × {kind}, {words.to_measure(s, 'volume', units)}" for kind, s, n in view.bottles]
+    packed = [
+        f"{words.count(n)} × {kind}, {words.to_measure(s, 'volume', units)}" for kind, s, n in view.bottles
+    ]
     packed += [
         f"keg of {words.capacity(holds, units)} with {words.volume(litres, units)}"
         for holds, litres in view.kegs
     ]
+    strength, around = f"{words.abv(view.abv.median)} vol", words.interval(view.abv, "%", units)
     care = "Pour clear of the yeast; keep it upright and cool."
     store = words.temperature(view.store_c, units)
-    warm = f"Never warmer than {store}: glass under pressure." if view.bottles else ""
+    warm = f"{RISK} Glass under pressure: never warmer than {store}." if view.bottles else ""
     return {
         "title": plain(f"{view.name}: card and labels"),
         "name": in_column(view.name),
         "brew": in_column(view.brew),
-        "strength": f"{words.abv(view.abv.median)} vol",
-        "range": f"{words.interval(view.abv, '%', units)} % vol in 90 of 100 futures",
+        "strength": strength,
+        "range": f"{around} % vol in 90 of 100 futures",
         "packed": view.packed_at[:10],
         "best": view.best_from,
         "rows": [
-            ["alcohol", f"{words.median_and_interval(view.abv, '%', units)} vol"],
+            ["alcohol", f"{strength}, {around} in 90 of 100 futures"],
             ["yeast", in_column(view.yeast)],
             ["packed", view.packed_at[:10]],
             ["best from", view.best_from],

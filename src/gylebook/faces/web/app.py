@@ -33,6 +33,7 @@ from gylebook.faces.web.pages import (
     house,
     house_figures,
     ledger,
+    packing,
     pairing,
     receive,
     start,
@@ -59,7 +60,7 @@ def make_app(desk: Desk) -> FastAPI:
     for part in (
         *(start, choosing, pairing, first_run, receive, adapt, gyle_versions, gyle),
         *(day, day_deeds, day_live),
-        *(evening, house_figures, house, ledger, cellar),
+        *(evening, house_figures, house, ledger, packing, cellar),
     ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)
