@@ -51,7 +51,9 @@ CASES = {  # points left and their spread, as the table's first column says them
 }
 
 
-@pytest.mark.parametrize("row", [r for r in published_rows("cellar_overpressure_cases") if r["case"] in CASES])
+@pytest.mark.parametrize(
+    "row", [r for r in published_rows("cellar_overpressure_cases") if r["case"] in CASES]
+)
 @pytest.mark.parametrize("limit", [3.5, 4.5, 6.0, 7.5])
 def test_the_odds_are_those_of_another_program_or_higher(row, limit):
     points, scatter = CASES[row["case"]]
@@ -79,8 +81,7 @@ def test_what_is_left_is_never_negative_and_stands_on_the_side_of_safety():
     now, original = np.full(ROWS, 2.5), np.full(ROWS, 13.0)
     curve = np.zeros(ROWS)
     held, not_held = (
-        points_left(curve, now, original, "ordinary", unseen=0.1, held=held, seed=1)
-        for held in (True, False)
+        points_left(curve, now, original, "ordinary", unseen=0.1, held=held, seed=1) for held in (True, False)
     )
     wild = points_left(curve, now, original, "Brettanomyces", unseen=None, held=False, seed=1)
 

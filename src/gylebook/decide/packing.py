@@ -31,7 +31,6 @@ from gylebook.gyle.packing import (
 )
 
 DEFAULT_ODDS = 1e-3
-LEAST_ODDS = 1e-4  # fewer draws than that cannot tell
 VOLUMES_STEP, COOLER_STEP = 0.1, 1.0
 LEAST_VOLUMES, COLDEST_C = 1.0, 4.0
 CONDITIONED_C = 20.0  # where a primed keg comes to its gas
@@ -134,7 +133,8 @@ def pack(
     )
     if not found.refused(asked.accepted):
         return found
-    return replace(found, ways_out=tuple(_ways_out(futures, found, asked, kinds, finished, wait_days, waited)))
+    ways_out = _ways_out(futures, found, asked, kinds, finished, wait_days, waited)
+    return replace(found, ways_out=tuple(ways_out))
 
 
 def rounded_down(amount: float, step: float) -> float:

@@ -50,7 +50,10 @@ def ready(standing: Standing, key: str, at: str, litres: float | None, warmest_c
     """
     outlook = standing.outlook
     refuse_unknown_portion(outlook, key)
-    found = follow(outlook, key, pitched_at(standing, key))
+    pitched = pitched_at(standing, key)
+    if pitched is None:
+        raise Refused((Problem("pitched", "when is not known", "say first when the yeast went in"),))
+    found = follow(outlook, key, pitched)
     if not found.followed:
         accepted = "read its gravity first: without one nobody knows what is left to ferment"
         raise Refused((Problem("gravity", "none of this portion was read while it fermented", accepted),))

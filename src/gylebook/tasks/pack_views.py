@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gylebook.brewery.packages import PrimingWay, SugarAtHand
-from gylebook.decide.packing import DEFAULT_ODDS, LEAST_ODDS, WayOut
+from gylebook.decide.packing import DEFAULT_ODDS, WayOut
 from gylebook.figures.draws import Summary
 from gylebook.process.stability import Organism
 from gylebook.tasks.ferment_views import State
@@ -136,7 +136,6 @@ class PackView:
 
 __all__ = [
     "DEFAULT_ODDS",
-    "LEAST_ODDS",
     "BottlesWanted",
     "KegView",
     "LotView",

@@ -36,7 +36,6 @@ from gylebook.tasks.brews import Standing
 from gylebook.tasks.pack_beer import Readied, ready
 from gylebook.tasks.pack_views import (
     DEFAULT_ODDS,
-    LEAST_ODDS,
     KegView,
     LotView,
     PackView,
@@ -66,6 +65,7 @@ def pack_view(standing: Standing, key: str, wanted: PackWanted, tables: Tables, 
     """
     _refuse_out_of_range(wanted)
     readied = ready(standing, key, at, wanted.litres, wanted.warmest_c)
+    _refuse_untold(wanted.accepted, len(readied.beer.apparent))
     portion = readied.view
     (planned,) = [one for one in standing.outlook.plan.portions if one.key == key]
     volumes = wanted.volumes or planned.package.co2_volumes or USUAL_VOLUMES
@@ -173,8 +173,8 @@ def _refuse_out_of_range(wanted: PackWanted) -> None:
         value = getattr(wanted, name)
         if value is not None and not low <= value <= high:
             problems.append(Problem(name.partition("_")[0], f"{value:g}", accepted))
-    if not LEAST_ODDS <= wanted.accepted <= DEFAULT_ODDS:
-        accepted = "may be lowered from 1 in 1,000 to 1 in 10,000 and not raised: give a reason instead"
+    if not 0.0 < wanted.accepted <= DEFAULT_ODDS:
+        accepted = "may be lowered below 1 in 1,000 and not raised: give a reason instead"
         problems.append(Problem("accepted odds", f"{wanted.accepted:g}", accepted))
     for one in wanted.bottles:
         if one.count is not None and not 1 <= one.count <= MOST_BOTTLES:
@@ -187,6 +187,13 @@ def _refuse_out_of_range(wanted: PackWanted) -> None:
         problems.append(Problem("packages", "", f"at most {MOST_LOTS} kinds of bottles and as many kegs"))
     if problems:
         raise Refused(problems)
+
+
+def _refuse_untold(accepted: float, draws: int) -> None:
+    """Raise Refused where so few futures cannot tell odds as small as those that are accepted."""
+    if accepted * draws < 1.0 - 1e-9:
+        said = f"the brew was started with {draws} draws, which tell nothing rarer than 1 in {draws}"
+        raise Refused((Problem("accepted odds", f"1 in {round(1.0 / accepted)}", said),))
 
 
 def _view(
