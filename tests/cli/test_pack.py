@@ -38,13 +38,13 @@ def pack(tmp_path):
 def test_a_portion_is_packed_printed_and_written_down(pack, tmp_path):
     sheet, labels = tmp_path / "sheet.pdf", tmp_path / "labels.pdf"
     answer = cli(
-        *pack("--bottles", "12 x small beer bottle", "--keg", "9 L", "--volumes", "2.2", *USUAL),
+        *pack("--bottles", "12 x third-litre beer bottle", "--keg", "9 L", "--volumes", "2.2", *USUAL),
         *("--sheet", sheet, "--labels", labels, "--write"),
     )
 
     assert (answer.code, answer.err) == (0, "")
     told = " ".join(answer.out.split())
-    assert "12 small beer" in told
+    assert "12 third-litre" in told
     assert "g of table sugar. Boil it in a little water" in told
     assert "into the keg of 9 L. Set 0." in told
     assert "10 to 14 days" in told
