@@ -81,6 +81,13 @@ def test_a_refusal_gives_no_sugar_until_a_reason_is_typed(finished, phone):
     assert event.reason == "drunk cold within the week"
 
 
+def test_no_other_page_of_the_cellar_tells_sugar_without_its_odds(finished, phone):
+    for page in (HOME, "/cellar"):
+        phone.goto(finished.address + page)
+        expect(phone.locator("main")).to_contain_text("Hedge amber")
+        expect(phone.locator("main")).not_to_contain_text("g sucrose")
+
+
 def test_a_form_sent_past_the_page_is_refused_too(finished, phone):
     phone.goto(finished.address + HOME)
     answer = phone.request.post(

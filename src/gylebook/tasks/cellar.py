@@ -181,7 +181,8 @@ def _step(step: Step, pitched: str, safe: str) -> CellarStep:
         title=title_of(step),
         detail=detail_of(step),
         at=at,
-        amounts=tuple(amount_view(amount) for amount in step.amounts),
+        # Sugar is told only where the odds that a bottle is overcome are told with it, in `packing`.
+        amounts=tuple(amount_view(a) for a in step.amounts if step.key not in PACKS or a.dimension != "mass"),
         cautions=step.cautions,
         early_days=early,
     )
