@@ -167,6 +167,21 @@ def test_the_brewers_own_bottles_count(finished, tmp_path):
     assert viewed(finished, SAFE).refused
 
 
+def test_litres_that_cannot_be_are_doubted_and_old_beer_gets_yeast(finished):
+    from gylebook.faces import pack_words
+
+    usual, twice = viewed(finished, SAFE), viewed(finished, replace(SAFE, litres=19.0))
+    old = pack_view(
+        look_at_brew(finished, BREW), "bottles", SAFE, tables_of(finished), "2026-09-11T12:00+02:00"
+    )
+
+    assert (pack_words.litres_sentence(usual), pack_words.yeast_sentence(usual)) == ("", "")
+    assert pack_words.litres_sentence(twice).startswith("▲ 19.0 L were read, where 9.")
+    assert old.yeast_billion == pytest.approx((0.5 * old.bottles * 0.5, 0.5 * old.bottles))
+    assert "of fresh yeast" in pack_words.yeast_sentence(old)
+    assert old.residual_volumes < usual.residual_volumes
+
+
 def test_a_proof_is_never_taken_for_a_limit(finished, tmp_path):
     own = tmp_path / "mine.csv"
     own.write_text(

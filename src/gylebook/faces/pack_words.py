@@ -13,6 +13,7 @@ from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.pack_views import KegView, LotView, PackView, WayOut, Why
 
 PSI_PER_BAR = 14.504
+MISREAD = 0.9, 1.1  # of what is foretold; beyond that a volume is doubted
 FEET_PER_METRE = 3.281
 GUSHING = (
     "Fill one bottle of soft plastic with each batch and squeeze it daily: hard within five days, or "
@@ -201,7 +202,8 @@ def counted_sentence(view: PackView, units: Units = METRIC) -> str:
     return (
         f"Counted from {words.gravity(view.gravity.median, units)}, read {view.read_at[:10]}, with {left} "
         f"points that may still ferment, and from {volumes(view.residual_volumes)} kept since it was "
-        f"{words.temperature(view.warmest_c, units)} warm."
+        f"{words.temperature(view.warmest_c, units)} warm, under a lock that lets gas out. Beer that stood "
+        "under pressure keeps more: it is not to be primed by this."
     )
 
 
@@ -215,6 +217,28 @@ def rest_sentence(view: PackView, units: Units = METRIC) -> str:
     if view.bottles and view.left_l > 0.05:
         return f"{rest} A part-filled last bottle is drunk, not primed and kept."
     return rest
+
+
+def litres_sentence(view: PackView, units: Units = METRIC) -> str:
+    """Where far more or less beer was read than there should be: sugar goes by these litres."""
+    low, high = MISREAD[0] * view.foretold.low, MISREAD[1] * view.foretold.high
+    if low <= view.litres.median <= high:
+        return ""
+    return (
+        f"{RISK} {words.volume(view.litres.median, units)} were read, where "
+        f"{words.median_and_interval(view.foretold, 'L', units)} are foretold: measure again."
+    )
+
+
+def yeast_sentence(view: PackView) -> str:
+    """Fresh yeast for old beer; nothing for beer that carbonates by itself."""
+    if view.yeast_billion is None:
+        return ""
+    few, many = (words.amount(x, "billion cells") for x in view.yeast_billion)
+    return (
+        f"This beer is old: give the bottles {few.split()[0]} to {many} of fresh yeast that bears its "
+        "alcohol and acid, or they may stay flat."
+    )
 
 
 def coarse_sentence(view: PackView) -> str:

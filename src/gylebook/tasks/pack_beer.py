@@ -37,6 +37,7 @@ class Readied:
     """A portion ready to be judged; `held` says that gravity stood still for as long as is asked."""
 
     beer: BeerToPack
+    foretold: Array
     waited: BeerToPack | None
     view: FermentView
     held: bool
@@ -75,7 +76,7 @@ def ready(standing: Standing, key: str, at: str, litres: float | None, warmest_c
                 seed=outlook.seed,
             ),
         )
-    return Readied(beer=beer, waited=waited, view=view, held=held)
+    return Readied(beer=beer, foretold=_foretold(standing, key), waited=waited, view=view, held=held)
 
 
 def _beer(
@@ -94,8 +95,7 @@ def _beer(
     original = np.maximum(np.broadcast_to(curve.original, rows), LEAST_PLATO)
     ends = np.minimum(curve.end, curve.expected_end)
     by_curve = _points(now) - _points(ends)
-    (part,) = [part for part in outlook.course.portions if part.portion.key == found.key]
-    foretold = np.resize(np.asarray(part.packaged_l, dtype=float), rows)
+    foretold = np.resize(_foretold(standing, found.key), rows)
     later = found.fermentation.portion.later
     old = hours_between(found.pitched, moment_of(at, "at")) >= AGED_H
     return BeerToPack(
@@ -118,6 +118,12 @@ def _beer(
         barometer_bar=float(pressure_at_altitude(outlook.brewery.altitude_m)) / KPA_PER_BAR,
         seed=outlook.seed,
     )
+
+
+def _foretold(standing: Standing, key: str) -> Array:
+    """Beer of this portion that is packed by itself, as forecast. [L]"""
+    (part,) = [part for part in standing.outlook.course.portions if part.portion.key == key]
+    return np.atleast_1d(np.asarray(part.packaged_l, dtype=float))
 
 
 def _warmest(found: FermentOutlook) -> float:

@@ -93,6 +93,7 @@ class KegView:
 class PackView:
     """How a portion would be packed, and whether it may be.
 
+    `foretold` is the beer there should be, `yeast_billion` fresh yeast for bottles of old beer (from, to).
     `refused` says that the odds are above the accepted ones and no reason was given; `against` that they are
     and one was.  `points` still to come; `gravity` was read last at `read_at`.
     """
@@ -110,6 +111,8 @@ class PackView:
     wait_days: float
     points: Summary
     litres: Summary
+    foretold: Summary
+    yeast_billion: tuple[float, float] | None
     residual_volumes: float
     warmest_c: float
     abv: Summary

@@ -26,7 +26,7 @@ from gylebook.gyle.filling import FilledKeg
 from gylebook.gyle.packing import BeerToPack
 from gylebook.matter.extract import plato_from_sg
 from gylebook.matter.gas import co2_of_volumes, volumes_of_co2
-from gylebook.process.carbonation import alcohol_from_priming
+from gylebook.process.carbonation import BOTTLING_YEAST, alcohol_from_priming, bottling_yeast
 from gylebook.process.draught import STILL_DAYS, keg_gauge, line_length
 from gylebook.process.stability import ALLOWED_POINTS
 from gylebook.record.events import PACKED, Event
@@ -221,6 +221,8 @@ def _view(
         wait_days=ferment.standing.wait_days,
         points=summarise(beer.left_points),
         litres=summarise(beer.litres),
+        foretold=summarise(readied.foretold),
+        yeast_billion=_yeast(found, beer),
         residual_volumes=float(volumes_of_co2(beer.residual)),
         warmest_c=beer.warmest_c,
         abv=replace(
@@ -310,6 +312,14 @@ def _why(readied: Readied) -> Why:
     return (
         "alive" if readied.beer.alive and view.standing.left_points.high > ALLOWED_POINTS else "too much gas"
     )
+
+
+def _yeast(found: Packing, beer: BeerToPack) -> tuple[float, float] | None:
+    """Fresh yeast for the bottles of beer that stood for months. [billion]"""
+    if not (beer.aged and found.filling.bottles):
+        return None
+    few, many = (float(bottling_yeast(found.filling.bottled_l, dose)) for dose in BOTTLING_YEAST)
+    return few, many
 
 
 def _cautions(found: Packing, beer: BeerToPack) -> tuple[str, ...]:

@@ -152,6 +152,8 @@ def show_packing(view: PackView, units: Units) -> None:
         pack_words.against_sentence(view),
         pack_words.bulk_sentence(view, units),
         pack_words.coarse_sentence(view),
+        pack_words.litres_sentence(view, units),
+        pack_words.yeast_sentence(view),
     ):
         if sentence:
             print_sentence(sentence)

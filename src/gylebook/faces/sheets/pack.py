@@ -58,7 +58,10 @@ def sheet_data(view: PackView, units: Units = METRIC) -> dict[str, Any]:
             for keg in view.kegs
         ],
         "rest": pack_words.rest_sentence(view, units),
-        "coarse": pack_words.coarse_sentence(view),
+        "coarse": " ".join(
+            said for said in (pack_words.coarse_sentence(view), pack_words.yeast_sentence(view)) if said
+        ),
+        "doubt": pack_words.litres_sentence(view, units),
         "cautions": [f"{RISK} {plain(caution_sentence(key))}" for key in view.cautions],
         "gauge": pack_words.GUSHING if view.bottles else "",
         "first": "Read the gravity before anything else: it must agree with the last reading.",
