@@ -13,6 +13,7 @@ from gylebook.faces.words import METRIC, Units
 from gylebook.tasks.pack_views import KegView, LotView, PackView, WayOut, Why
 
 PSI_PER_BAR = 14.504
+USUAL_KEG_BAR = 4.0  # what valves of beer kegs often bear; common practice
 MISREAD = 0.9, 1.1  # of what is foretold; beyond that a volume is doubted
 FEET_PER_METRE = 3.281
 GUSHING = (
@@ -165,8 +166,9 @@ def each_text(lot: LotView, view: PackView, units: Units = METRIC) -> str:
 def keg_sentence(keg: KegView, view: PackView, units: Units = METRIC) -> str:
     """How a keg is filled, set, and how long it takes."""
     filled = f"{words.volume(keg.litres, units)} into the keg of {words.capacity(keg.holds_l, units)}"
+    mark = f"{RISK} " if keg.high_bar > USUAL_KEG_BAR else ""
     warm = (
-        f"At {words.temperature(view.wanted.store_c, units)} it may stand at "
+        f"{mark}At {words.temperature(view.wanted.store_c, units)} it may stand at "
         f"{pressure(keg.high_bar, units)} (999 in 1,000 stay below): its plate must say more."
     )
     if keg.sugar:
