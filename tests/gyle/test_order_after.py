@@ -103,8 +103,8 @@ def test_bottles_are_told_the_sugar_that_primes_them_all():
     # 4 g/L a volume of gas, less what the beer holds already: some 6 g/L for 2.5 volumes; common practice.
     for poured, whose in (("bottles", "two to pack"), ("blend", "one into house")):
         told = amounts(step(steps, poured))
-        assert 1000.0 * told["sucrose to prime with"] / told[whose] == pytest.approx(6.2, abs=1.2)
-    assert "sucrose to prime with" not in amounts(step(steps, "keg"))
+        assert 1000.0 * told["sucrose to have ready for priming"] / told[whose] == pytest.approx(6.2, abs=1.2)
+    assert "sucrose to have ready for priming" not in amounts(step(steps, "keg"))
 
 
 def test_beer_that_stays_is_not_packed():

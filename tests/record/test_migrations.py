@@ -199,3 +199,27 @@ def test_a_book_made_now_needs_no_migration_later(location, later):
 
     with open_book(location, read_only=True) as book:
         assert book.about().revision == "0900"
+
+
+def test_the_own_tables_of_an_older_book_are_carried_into_the_wider_one(tmp_path):
+    from alembic.operations import Operations
+    from alembic.runtime.migration import MigrationContext
+    from alembic.script import ScriptDirectory
+
+    location = str(tmp_path / "book.gyle")
+    new_book(location)
+    with open_book(location) as book:
+        book.keep_table("malts", "key\nmine\n")
+        before = book.tables()
+    step = ScriptDirectory(str(store.MIGRATIONS)).get_revision("0005").module
+    engine = engine_at(locate(location))
+    with engine.execution_options(**{WRITES: True}).begin() as connection:
+        shape = catalogue(connection)
+        with Operations.context(MigrationContext.configure(connection)):
+            step.upgrade()  # once more, over a table that holds something
+        assert catalogue(connection) == shape
+    engine.dispose()
+
+    with open_book(location) as book:
+        assert book.tables() == before
+        assert book.keep_table("bottles", "key\nmine\n").name == "bottles"

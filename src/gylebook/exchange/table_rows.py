@@ -1,8 +1,8 @@
-"""State what the tables of grain, sugars, yeasts and hops hold, column by column.
+"""State what the tables of grain, sugars, yeasts, hops and bottles hold, column by column.
 
 In:  the cells of one line, already read as text, number or choice.
-Out: the line as a frozen record in base units; `MALTS`, `SUGARS`, `YEASTS`, `HOPS`, one `Sheet`
-     each, and `SHEETS` by their names.
+Out: the line as a frozen record in base units; `MALTS`, `SUGARS`, `YEASTS`, `HOPS`, `BOTTLES`, one
+     `Sheet` each, and `SHEETS` by their names.
 
 Idea: a column is declared once, with its range and whether a cell may be empty; the record is made of it
 and the reader in `table_text` judges by it.  Per cent stands in the columns that end in `_pct`.
@@ -18,11 +18,12 @@ from typing import Any, Generic, Literal, TypeVar, get_args
 
 from gylebook.brewery.ingredients import GrainKind
 
-TableName = Literal["malts", "sugars", "yeasts", "hops"]
+TableName = Literal["malts", "sugars", "yeasts", "hops", "bottles"]
 SugarKind = Literal["sugar", "malt extract", "fruit"]
 Cells = Mapping[str, Any]
 
 MOST_NAME = 120  # characters, as in a plan
+A_YEAR_OF_PROOF = 0.44  # of what wet glass bears for a minute: it tires as stress to the power of 16; derived
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")
 
 
@@ -82,6 +83,20 @@ class HopRow(Row):
     alpha: float
     alpha_scatter: float
     half_year_loss: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BottleRow(Row):
+    """One kind of bottle; `limit_bar` is what it may stand under for a year, `proof_bar` a new one's test.
+
+    `head_space` is gas over beer once it is filled.
+    """
+
+    size_l: float
+    limit_bar: float
+    proof_bar: float | None
+    head_space: float
+    note: str
 
 
 T = TypeVar("T", bound=Row)
@@ -232,6 +247,25 @@ def _hop_together(cells: Cells) -> tuple[str, str] | None:
     return None
 
 
+def _bottle(cells: Cells) -> BottleRow:
+    return BottleRow(
+        **_base(cells),
+        size_l=cells["size_l"],
+        limit_bar=cells["limit_bar"],
+        proof_bar=cells["proof_bar"],
+        head_space=cells["head_space_pct"],
+        note=cells["note"] or "",
+    )
+
+
+def _bottle_together(cells: Cells) -> tuple[str, str] | None:
+    proof = cells["proof_bar"]
+    if proof is not None and cells["limit_bar"] > A_YEAR_OF_PROOF * proof:
+        most = f"{A_YEAR_OF_PROOF * proof:.1f}"
+        return "limit_bar", f"a proof is for a minute, so a limit is at most 0.44 of it: {most} here."
+    return None
+
+
 MALTS = Sheet(
     "malts",
     named(
@@ -281,4 +315,18 @@ HOPS = Sheet(
     _hop,
     _hop_together,
 )
-SHEETS: Mapping[TableName, Sheet[Any]] = {sheet.name: sheet for sheet in (MALTS, SUGARS, YEASTS, HOPS)}
+BOTTLES = Sheet(
+    "bottles",
+    named(
+        size_l=Number(0.05, 30, "0.5"),
+        limit_bar=Number(0, 12, "4.5"),
+        proof_bar=Number(0.1, 60, "12", optional=True),
+        head_space_pct=Number(1, 30, "4", per_cent=True),
+        note=Words("a remark", optional=True),
+    ),
+    _bottle,
+    _bottle_together,
+)
+SHEETS: Mapping[TableName, Sheet[Any]] = {
+    sheet.name: sheet for sheet in (MALTS, SUGARS, YEASTS, HOPS, BOTTLES)
+}

@@ -1,4 +1,4 @@
-"""Look up grain, sugars, yeasts and hops in the tables that ship, and in a brewer's own.
+"""Look up grain, sugars, yeasts, hops and bottles in the tables that ship, and in a brewer's own.
 
 In:  a name as a brewer writes it; case and accents do not matter, nor whether it is the name or the key.
      The CSV texts of a brewer's own tables, which may hold a few rows only.
@@ -23,10 +23,12 @@ from gylebook.errors import Problem, Refused
 from gylebook.exchange.naming import plain
 from gylebook.exchange.table_reader import names_of, rows_of, taken
 from gylebook.exchange.table_rows import (
+    BOTTLES,
     HOPS,
     MALTS,
     SUGARS,
     YEASTS,
+    BottleRow,
     GrainRow,
     HopRow,
     Row,
@@ -52,6 +54,7 @@ class Tables:
     sugars: str = ""
     yeasts: str = ""
     hops: str = ""
+    bottles: str = ""
 
     def grain(self, name: str) -> GrainRow | None:
         """The malt or other grain of this name."""
@@ -68,6 +71,10 @@ class Tables:
     def hop(self, name: str) -> HopRow | None:
         """The hop variety of this name."""
         return _hops(self.hops).get(plain(name))
+
+    def bottle(self, name: str) -> BottleRow | None:
+        """The kind of bottle of this name."""
+        return _bottles(self.bottles).get(plain(name))
 
     def close_names(self, table: TableName, name: str) -> tuple[str, ...]:
         """Up to three names of a table that this one may have been meant for, best first."""
@@ -91,6 +98,8 @@ class Tables:
                 return _yeasts(self.yeasts)
             case "hops":
                 return _hops(self.hops)
+            case "bottles":
+                return _bottles(self.bottles)
 
 
 SHIPPED = Tables()
@@ -132,6 +141,8 @@ def read_table(table: TableName, text: str | bytes, *, where: str) -> tuple[Row,
             return _judged(YEASTS, text, where)
         case "hops":
             return _judged(HOPS, text, where)
+        case "bottles":
+            return _judged(BOTTLES, text, where)
 
 
 @cache
@@ -182,3 +193,8 @@ def _yeasts(own: str) -> Mapping[str, YeastRow]:
 @lru_cache(maxsize=32)
 def _hops(own: str) -> Mapping[str, HopRow]:
     return _named(HOPS, own)
+
+
+@lru_cache(maxsize=32)
+def _bottles(own: str) -> Mapping[str, BottleRow]:
+    return _named(BOTTLES, own)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from gylebook.faces import telling
+from gylebook.faces import telling, words
 from gylebook.faces.words import METRIC, Units
 
 
@@ -31,6 +31,9 @@ def event_text(
         shown = telling.reading_text(quantity, float(value), units, kinds.get(instrument, ""), beyond)
         what = shown if quantity == "ph" else f"{quantity} {shown}"
         return f"{step_text(str(body.get('step')), names)}: {what} on the {instrument}"
+    if "co2_volumes" in body:
+        key = str(body.get("portion", ""))
+        return _packed_text(body, names.get(key, key), units)
     if "after_step" in body:
         return f"after {step_text(str(body['after_step']), names)}"
     if "poured" in body:  # a tasting; nothing here tells which code is which beer
@@ -39,6 +42,14 @@ def event_text(
         return f"taster {body['taster']} picked {' '.join(body['picked'])}"
     key = str(body.get("portion", ""))
     return names.get(key, key)
+
+
+def _packed_text(body: Mapping[str, Any], name: str, units: Units) -> str:
+    """“Gate amber: 18 × beer bottle, a keg with 9.0 L”, and a reason where the odds were against it."""
+    parts = [f"{one['count']} × {one['kind']}" for one in body.get("bottles", ())]
+    parts += [f"a keg with {words.volume(float(one['litres']), units)}" for one in body.get("kegs", ())]
+    against = body.get("against")
+    return f"{name}: {', '.join(parts)}" + (f"; against the odds: {against}" if against else "")
 
 
 def step_text(step: str, names: Mapping[str, str]) -> str:

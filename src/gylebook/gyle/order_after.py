@@ -153,11 +153,17 @@ def _blending(day: Day, blend: Blend, told: Named) -> Step:
 
 
 def _priming(stem: str, told: Named) -> tuple[Amount, ...]:
-    """Sugar to prime with, where bottles want gas."""
+    """Sugar to have at hand, where bottles want gas; how much goes in, packing tells with its odds."""
     grams = told.get(f"{stem}.prime.sucrose_g")
     if grams is None:
         return ()
-    return (Amount(what="sucrose to prime with", amount=float(np.median(grams)) / 1000.0, dimension="mass"),)
+    return (
+        Amount(
+            what="sucrose to have ready for priming",
+            amount=float(np.median(grams)) / 1000.0,
+            dimension="mass",
+        ),
+    )
 
 
 def _goes_on(portion: Portion) -> bool:

@@ -78,6 +78,14 @@ def fugacity_coefficient(pressure_bar_abs: Array | float, temp_c: Array | float)
     return coefficient
 
 
+def fugacity_fall(temp_c: Array | float) -> Array:
+    """Fall of ln φ for each bar, 0.00665 − 0.00007 t: the slope in `fugacity_coefficient`. [1/bar]
+
+    temp_c −2 to 45 [°C].  For balances that solve for the pressure themselves.  Raises `OutsideValidity`.
+    """
+    return _bend(_TEMPERATURE.check(temp_c))
+
+
 def water_vapour_pressure(temp_c: Array | float) -> Array:
     """Pressure of the vapour over water, and nearly over beer, temp_c −2 to 45 [°C]. [bar]
 

@@ -18,12 +18,19 @@ PLAN_CHANGED = "plan changed"  # body: plan_version_id, after_step, remedy (olde
 NOTE = "note"
 STEP_BEGUN = "step begun"  # body: step (its key), nth (1 for the first of that key in the running order)
 DAY_ENDED = "day ended"
+PACKED = "packed"  # body: portion, packages, sugar, gas, store, odds, reason where it was packed against them
 TASTING = "tasting set up"  # body: the tasting; written on the brew of its first beer
 ANSWERED = "tasting answered"  # body: tasting (the id of its event), taster, round, picked, sure, words
 TASTED = "tasted"  # body: portion, words, traits, off_flavours
 WITHDRAWN = "withdrawn"  # supersedes without putting anything in the place
 
-OWN_TABLES = ("malts", "sugars", "yeasts", "hops")  # the tables of which a book may keep the brewer's own
+OWN_TABLES = (
+    "malts",
+    "sugars",
+    "yeasts",
+    "hops",
+    "bottles",
+)  # the tables of which a book may keep the brewer's own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

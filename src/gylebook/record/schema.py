@@ -92,7 +92,7 @@ tables = Table(
     Column("sha256", Text, nullable=False),
     Column("made_at", Text, nullable=False),
     UniqueConstraint("name", "version"),
-    CheckConstraint("name IN ('malts', 'sugars', 'yeasts', 'hops')", name="known"),
+    CheckConstraint("name IN ('malts', 'sugars', 'yeasts', 'hops', 'bottles')", name="known"),
     sqlite_strict=True,
 )
 

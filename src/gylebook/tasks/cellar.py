@@ -16,7 +16,7 @@ from gylebook.errors import GylebookError, Problem, Refused
 from gylebook.gyle.observe import FERMENT
 from gylebook.gyle.order import running_order
 from gylebook.gyle.steps import Step
-from gylebook.record.events import READING, Event
+from gylebook.record.events import PACKED, READING, Event
 from gylebook.record.replay import standing as standing_events
 from gylebook.record.store import open_book
 from gylebook.tasks.at_hand import AtHand
@@ -54,7 +54,8 @@ class CellarStep:
 class CellarPortion:
     """One portion: when it was pitched and packed (nothing where that is not known), and how it stands.
 
-    `trouble` says why its fermentation cannot be told; `safe_at` is when it may be packed by what was read.
+    `labelled` says that the book knows what it was packed in.  `trouble` says why its fermentation cannot be
+    told; `safe_at` is when it may be packed by what was read.
     """
 
     key: str
@@ -62,6 +63,7 @@ class CellarPortion:
     yeast: str
     pitched: str
     packed_at: str
+    labelled: bool
     ferment: FermentView | None
     trouble: str
     safe_at: str
@@ -161,6 +163,7 @@ def _portion(standing: Standing, key: str, steps: Sequence[Step]) -> CellarPorti
         yeast=portion.yeast.kind,
         pitched=pitched or "",
         packed_at=packed,
+        labelled=any(e.kind == PACKED and e.body.get("portion") == key for e in standing.events),
         ferment=view,
         trouble=trouble,
         safe_at=safe,
@@ -178,7 +181,8 @@ def _step(step: Step, pitched: str, safe: str) -> CellarStep:
         title=title_of(step),
         detail=detail_of(step),
         at=at,
-        amounts=tuple(amount_view(amount) for amount in step.amounts),
+        # Sugar is told only where the odds that a bottle is overcome are told with it, in `packing`.
+        amounts=tuple(amount_view(a) for a in step.amounts if step.key not in PACKS or a.dimension != "mass"),
         cautions=step.cautions,
         early_days=early,
     )
@@ -194,7 +198,10 @@ def _is_of(standing: Standing, step: Step, key: str) -> bool:
 
 
 def _packed_at(standing: Standing, key: str) -> str:
-    """When it was packed, by the reading taken then."""
+    """When it was packed: as was written down, else by the reading taken then."""
+    for event in standing.events:
+        if event.kind == PACKED and event.body.get("portion") == key:
+            return event.at
     places = (f"portion.{key} end", f"portion.{key} package")
     for event in standing.events:
         if event.kind == READING and event.body.get("step") in places:

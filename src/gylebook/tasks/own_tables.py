@@ -1,4 +1,4 @@
-"""Keep a brewer's own tables of malts, sugars, yeasts and hops: look at one, write it out, take it in.
+"""Keep a brewer's own tables of malts, sugars, yeasts, hops and bottles: look, write out, take in.
 
 In:  a book's location, the name of a table, the path of a CSV file.
 Out: `TableView`, the table as it stands; `book_tables`, what a plan's names are looked up in.

@@ -111,7 +111,10 @@ TITLES: dict[str, tuple[str, str]] = {
         "Clean portions first; keep its hoses and plastics apart.",
     ),
     "keg": ("Keg", "Purge the keg; read the gravity first, and only if it stands still."),
-    "bottles": ("Bottle", "Read the gravity first, and bottle only if it stands still."),
+    "bottles": (
+        "Bottle",
+        "Read the gravity first, and bottle only if it stands still; weigh sugar by the packing sheet alone.",
+    ),
     "blend": (
         "Blend and pack",
         "Read the gravity of each part first, and blend only what stands still. Draw by hose, no splash.",

@@ -1,11 +1,11 @@
-"""Print a table of malts, sugars, yeasts or hops as it stands in a book.
+"""Print a table of malts, sugars, yeasts, hops or bottles as it stands in a book.
 
 In:  `TableView`.  Out: text, the figures that a brewer looks for; `--json` has all of them.
 """
 
 from __future__ import annotations
 
-from gylebook.faces import words
+from gylebook.faces import pack_words, words
 from gylebook.faces.cli.options import Units
 from gylebook.faces.cli.tables import print_table
 from gylebook.tasks.own_tables import RowView, TableName, TableView
@@ -21,6 +21,7 @@ COLUMNS: dict[TableName, dict[str, str]] = {
         "highest": "high_c",
     },
     "hops": {"alpha": "alpha", "half-year loss": "half_year_loss"},
+    "bottles": {"holds": "size_l", "working limit": "limit_bar", "new, for a minute": "proof_bar"},
 }
 
 
@@ -50,4 +51,8 @@ def _cell(row: RowView, figure: str, units: Units) -> str:
         return words.temperature(value, units)
     if figure == "pitch_million_per_ml_plato":
         return words.fixed(value, 2)
+    if figure == "size_l":
+        return words.to_measure(value, "volume", units)
+    if figure in ("limit_bar", "proof_bar"):
+        return pack_words.pressure(value, units)
     return words.amount(100 * value, "%")

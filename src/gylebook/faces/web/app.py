@@ -39,6 +39,7 @@ from gylebook.faces.web.pages import (
     house_figures,
     larder,
     ledger,
+    packing,
     pairing,
     reach,
     receive,
@@ -67,7 +68,7 @@ def make_app(desk: Desk) -> FastAPI:
         *(start, choosing, pairing, first_run, reach, receive, adapt),
         *(divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
-        *(evening, house_figures, house, ledger, cellar, glass, glass_notes, glass_test),
+        *(evening, house_figures, house, ledger, packing, cellar, glass, glass_notes, glass_test),
     ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)
