@@ -9,13 +9,13 @@ import pytest
 
 from command_line import EXAMPLE, PRACTICE
 from gylebook.brewery.instruments import Reading
-from gylebook.decide.remedies import position
+from gylebook.decide.remedies import MET_AT, position
 from gylebook.faces import telling
 from gylebook.gyle.observe import places
 from gylebook.gyle.order import running_order
 from gylebook.tasks.files import load_brewery, load_plan
 from gylebook.tasks.order_view import order_view
-from gylebook.tasks.outlook import MET_AT, look_ahead
+from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.worth import readings_worth_taking
 
 

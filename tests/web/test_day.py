@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta
-from urllib.parse import quote
 
 import pytest
 
-from gylebook.tasks.brews import start_brew, take_reading
+from gylebook.tasks.brews import take_reading
 from gylebook.tasks.day import day_order
 from gylebook.tasks.day_deeds import begin_step
-from web.conftest import BREW, EXAMPLE, PHONE, looking
+from web.conftest import BREW, PHONE, looking
 from web.day_pages import (
     DAY,
     begin,
     clock,
     go_on,
     open_day,
+    post,
     reading,
     title,
     wait_for_title,
@@ -43,15 +43,6 @@ def seconds(text: str) -> int:
     for part in text.split(":"):
         total = 60 * total + int(part)
     return total
-
-
-def post(page, served, deed: str, **form) -> object:
-    """Send a form as a page of ours would."""
-    return page.request.post(
-        f"{served.address}{DAY}/{deed}",
-        form=form,
-        headers={"sec-fetch-site": "same-origin", "accept": "application/json"},
-    )
 
 
 def too_small(control) -> bool:
@@ -327,21 +318,6 @@ def test_a_form_sent_twice_is_written_once(brewing, phone):
     assert len(written(brewing)) == 1
 
 
-def test_a_stale_remedy_is_refused_with_what_to_do(brewing, phone):
-    post(phone, brewing, "reading", step="preboil", quantity="volume", value="36", instrument="dipstick")
-    answer = post(phone, brewing, "adopt", number="1", seen="1")
-
-    assert answer.status == 422
-    assert "look at them again" in answer.json()["problems"][0]["accepted"]
-
-
-def test_the_day_of_a_brew_that_is_not_there_says_which_are(brewing, phone):
-    answer = phone.request.get(f"{brewing.address}/day/{quote('no such brew')}")
-
-    assert answer.status == 404
-    assert f"it holds {BREW}" in answer.text()
-
-
 @pytest.mark.parametrize("size", [PHONE, {"width": 1440, "height": 900}])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nothing_bars_anyone(brewing, chromium, faults, size, scheme):
@@ -377,20 +353,3 @@ def test_the_page_and_its_script_are_small(brewing, phone):
 
     assert max(len(gzip.compress(script)) for script in scripts) <= 6 * 1024
     assert sum(packed) <= 60 * 1024
-
-
-def test_a_brew_whose_name_would_be_a_way_through_folders_has_its_day(brewing, phone):
-    start_brew(
-        brewing.location,
-        "1/2 amber",
-        EXAMPLE / "plan.toml",
-        EXAMPLE / "brewery.toml",
-        "2026-03-15T09:00+01:00",
-    )
-    phone.goto(f"{brewing.address}/ledger")
-
-    phone.get_by_role("link", name="Day").click()
-
-    phone.wait_for_selector("#slot")
-    assert phone.title().startswith("1/2 amber")
-    begin(phone, "weigh.1")

@@ -26,12 +26,25 @@ from gylebook.errors import OutsideValidity
 from gylebook.figures.draws import Array, odds
 from gylebook.gyle.dosing import is_poured
 from gylebook.gyle.forecast import Model
-from gylebook.gyle.limits import limits
+from gylebook.gyle.limits import Limit, limits
 
 STEPS = (
     *("heat liquor", "mash", "mash end", "lift", "rinse", "heat to boil", "preboil", "boil end", "chill"),
     "fermenters",
 )
+# The step of the day at which each limit is met or broken; the portions' own stand with the fermenters.
+MET_AT = {
+    "mash brim": "mash",
+    "mash thickness": "mash",
+    "heating the liquor": "heat liquor",
+    "bag weight": "lift",
+    "heating the rinse": "rinse",
+    "rinse vessel brim": "rinse",
+    "heating to the boil": "heat to boil",
+    "foam room": "preboil",
+    "kettle brim at the end": "boil end",
+    "cooling": "chill",
+}
 FEW = 4  # the search uses every fourth draw
 WORTH = 0.98  # a remedy must take at least 2 % off the loss of leaving it
 DRIED_EXTRACT = (0.95, 0.62)  # share of extract, real share of it fermentable; trade range
@@ -54,7 +67,10 @@ class Deed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
-    """Something to do, how much of it, what the plan is then, its expected loss, the odds of all limits."""
+    """Something to do, how much of it, what the plan is then, its expected loss, the odds of all limits.
+
+    `tightest` is the limit that is then kept least surely.
+    """
 
     deed: str
     amount: float
@@ -63,6 +79,7 @@ class Remedy:
     plan: Plan
     loss: float
     odds_kept: float
+    tightest: Limit
 
 
 def remedies(
@@ -85,6 +102,7 @@ def remedies(
 
     ahead = Model(plan, brewery).forecast(latents)
     divided_l = float(np.median(ahead["fermenters.volume_l"])) - sum(p.top_up_l for p in plan.portions)
+    kept, tightest = _kept(plan, brewery, latents, last_step)
     leave = Remedy(
         deed="leave it",
         amount=0.0,
@@ -92,7 +110,8 @@ def remedies(
         of="",
         plan=plan,
         loss=expected_loss(wanted, ahead),
-        odds_kept=_odds_kept(plan, brewery, latents),
+        odds_kept=kept,
+        tightest=tightest,
     )
     out = [leave]
     for deed in _deeds(plan, last_step, wanted, divided_l):
@@ -100,6 +119,7 @@ def remedies(
         changed = deed.change(amount)
         reached = loss(changed, latents)
         if reached < WORTH * leave.loss:
+            kept, tightest = _kept(changed, brewery, latents, last_step)
             out.append(
                 Remedy(
                     deed=deed.name,
@@ -108,7 +128,8 @@ def remedies(
                     of=deed.of,
                     plan=changed,
                     loss=reached,
-                    odds_kept=_odds_kept(changed, brewery, latents),
+                    odds_kept=kept,
+                    tightest=tightest,
                 )
             )
     if still_to_sour(plan, brewery, last_step):
@@ -143,16 +164,19 @@ def _with_mash_ph(
             plan=changed,
             loss=found[0].loss + reached,
             odds_kept=found[0].odds_kept,
+            tightest=found[0].tightest,
         )
         out.append(finish)
     return out
 
 
-def _odds_kept(plan: Plan, brewery: Brewery, latents: Array) -> float:
-    """Odds that every limit is kept at once."""
-    model = Model(plan, brewery)
-    margins = [x.margin for x in limits(plan, brewery, model.draw(latents), model.course(latents))]
-    return odds(np.logical_and.reduce([np.broadcast_to(m, len(latents)) >= 0.0 for m in margins]))
+def _kept(plan: Plan, brewery: Brewery, latents: Array, last_step: str) -> tuple[float, Limit]:
+    """Odds that every limit still ahead is kept at once, and the one that is kept least surely."""
+    model, now = Model(plan, brewery), position(last_step)
+    every = limits(plan, brewery, model.draw(latents), model.course(latents))
+    found = [limit for limit in every if met_at(limit.name) >= now]
+    held = [np.broadcast_to(limit.margin, len(latents)) >= 0.0 for limit in found]
+    return odds(np.logical_and.reduce(held)), min(found, key=lambda limit: limit.odds_kept)
 
 
 def _loss_after(deed: Deed, loss: Callable[[Plan, Array], float], rows: Array, amount: float) -> float:
@@ -176,6 +200,11 @@ def _best(loss: Callable[[float], float], most: float) -> float:
 def position(step: str) -> int:
     """Where in the day a step stands; a portion's own steps stand with the fermenters."""
     return STEPS.index(step) if step in STEPS else len(STEPS) - 1
+
+
+def met_at(limit: str) -> int:
+    """Where in the day a limit is met or broken."""
+    return position(MET_AT.get(limit, "fermenters"))
 
 
 def _deeds(plan: Plan, last_step: str, wanted: Targets, divided_l: float) -> Iterator[Deed]:

@@ -216,6 +216,15 @@ def remedy_ph(remedy: RemedyView) -> str:
     return f"mash {ph}, within 0.1 of its aim {words.odds(remedy.odds_mash_ph)}"
 
 
+def remedy_limits(remedy: RemedyView) -> str:
+    """How surely all limits ahead are kept then; “▲ limits kept 8 in 100, foam room in the kettle least”."""
+    told = f"limits kept {words.odds(remedy.odds_limits_kept)}"
+    tightest = remedy.tightest
+    if tightest is None or tightest.kept:
+        return told
+    return f"{RISK} {told}: {limit_name(tightest.name, tightest.vessel)} {words.odds(tightest.odds_kept)}"
+
+
 def caution_sentence(caution: str) -> str:
     """The usual caution for a key such as "lift"; a caution already in words stays as it is."""
     return _CAUTIONS.get(caution, caution)

@@ -247,6 +247,21 @@ def odds(share: float, draws: int | None = None) -> str:
     return f"{round(100 * share)} in 100"
 
 
+def odds_pair(before: float, after: float) -> tuple[str, str]:
+    """Odds before and after, out of the same number, which is said once where both have a figure.
+
+    >>> odds_pair(0.98, 0.99), odds_pair(0.5, 0.61), odds_pair(0.98, 1.0)
+    (('980', '990 in 1,000'), ('50', '61 in 100'), ('98 in 100', 'more than 999 in 1,000'))
+    """
+    first, then = odds(before), odds(after)
+    plain = [text for text in (first, then) if text[0].isdigit()]
+    if len(plain) < 2:
+        return first, then
+    if all(text.endswith(" in 100") for text in plain):
+        return first.removesuffix(" in 100"), then
+    return f"{round(1000 * before)}", f"{round(1000 * after)} in 1,000"
+
+
 def odds_in_a_column(share: float) -> str:
     """The same odds where a column must be narrow: “over 999 in 1,000”."""
     return odds(share).replace("more than", "over").replace("fewer than", "under")

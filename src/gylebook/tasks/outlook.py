@@ -18,7 +18,7 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
-from gylebook.decide.remedies import position
+from gylebook.decide.remedies import met_at, position
 from gylebook.decide.targets import Targets, targets
 from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.exchange.together import check_together
@@ -41,21 +41,6 @@ from gylebook.tasks.solving import solve_or_explain
 DRAWS, SEED = 4000, 1
 FEWEST, MOST_DRAWS = 200, 100_000
 LARGEST_SEED = 2**63 - 1  # what a book can keep
-
-
-# The step of the day at which each limit is met or broken; the portions' own stand with the fermenters.
-MET_AT = {
-    "mash brim": "mash",
-    "mash thickness": "mash",
-    "heating the liquor": "heat liquor",
-    "bag weight": "lift",
-    "heating the rinse": "rinse",
-    "rinse vessel brim": "rinse",
-    "heating to the boil": "heat to boil",
-    "foam room": "preboil",
-    "kettle brim at the end": "boil end",
-    "cooling": "chill",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +129,7 @@ class Outlook:
         found = limits(self.plan, self.brewery, self.figures, self.course)
         steps = [position(reading.step) for reading in self.readings]
         now = max(steps, default=0)
-        return tuple(limit for limit in found if position(MET_AT.get(limit.name, "fermenters")) >= now)
+        return tuple(limit for limit in found if met_at(limit.name) >= now)
 
     @cached_property
     def boundary(self) -> Boundary | None:

@@ -15,6 +15,7 @@ from gylebook.gyle.forecast import Model
 from gylebook.gyle.liquor import mash_phs
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.reading_view import reading_views
+from gylebook.tasks.run_view import limit_view
 from gylebook.tasks.views import ChangeView, RemedyPortion, RemedyView
 
 __all__ = [
@@ -102,6 +103,7 @@ def _view(outlook: Outlook, remedy: Remedy) -> RemedyView:
             for key, name in names.items()
         ),
         odds_limits_kept=remedy.odds_kept,
+        tightest=limit_view(remedy.tightest, outlook.plan.aims.odds),
         mash_ph=None if ph is None else summarise(ph),
         odds_mash_ph=odds_ph,
     )

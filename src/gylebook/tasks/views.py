@@ -215,7 +215,7 @@ class RemedyView:
     `deed` is one of add liquor, boil longer, boil shorter, add extract, add sugar, change a hop,
     move wort, finish the mash pH, move the mash pH, read the mash pH again, leave it.  `amount` is in base
     units of `dimension`; `of` names the hop, sugar, portions or acid.  The mash pH stands here while it can
-    still be moved.
+    still be moved.  `tightest` is the limit kept least surely then.
     """
 
     deed: str
@@ -225,6 +225,7 @@ class RemedyView:
     loss: float
     portions: tuple[RemedyPortion, ...]
     odds_limits_kept: float
+    tightest: LimitView | None = None
     mash_ph: Summary | None = None
     odds_mash_ph: float | None = None
 

@@ -12,13 +12,13 @@ from __future__ import annotations
 import numpy as np
 
 from gylebook.brewery.instruments import Instrument
-from gylebook.decide.remedies import position
+from gylebook.decide.remedies import met_at, position
 from gylebook.decide.targets import odds_to_the_mark
 from gylebook.figures.draws import Value
 from gylebook.gyle.observe import Place, places
 from gylebook.infer.worth import Odds, rank_readings
 from gylebook.tasks.imagined import imagined_reading, numbers_to_read
-from gylebook.tasks.outlook import MET_AT, Outlook
+from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.remedy_view import last_step
 from gylebook.tasks.views import OddsView, WorthView
 
@@ -82,7 +82,7 @@ def _odds(outlook: Outlook, read_at: list[Place]) -> tuple[list[tuple[str, str]]
     """
     rows: list[tuple[tuple[str, str], Value, float, float, int]] = []
     for limit in outlook.limits:
-        met = position(MET_AT.get(limit.name, "fermenters"))
+        met = met_at(limit.name)
         rows.append(((limit.name, limit.portion or limit.vessel), limit.margin, limit.odds_kept, 1.0, met))
     if outlook.plan.aims.volume_l is not None:
         for portion in outlook.plan.portions:

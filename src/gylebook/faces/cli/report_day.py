@@ -78,8 +78,7 @@ def show_remedies(remedies: Sequence[RemedyView], units: Units) -> None:
     print_heading("What can be done")
     for number, remedy in enumerate(remedies, 1):
         click.echo(f"  {number}. {findings.remedy_sentence(remedy, units)}")
-        kept = words.odds(remedy.odds_limits_kept)
-        click.echo(f"     loss {words.fixed(remedy.loss, 1)}, limits kept {kept}")
+        click.echo(f"     loss {words.fixed(remedy.loss, 1)}, {findings.remedy_limits(remedy)}")
         told = [findings.remedy_ph(remedy), *(findings.remedy_outcome(p, units) for p in remedy.portions)]
         outcomes = "; ".join(part for part in told if part)
         print_sentence(f"{outcomes}.", indent=5)

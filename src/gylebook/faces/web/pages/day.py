@@ -29,6 +29,7 @@ from gylebook.tasks.brew_outlook import last_that_counts
 from gylebook.tasks.brews import what_can_be_done
 from gylebook.tasks.day import DayView, day_order, day_view
 from gylebook.tasks.day_log import LogEntry, day_log, portion_changes
+from gylebook.tasks.run_view import limit_views
 
 router = APIRouter()
 ATTACHED = {"content-disposition": 'attachment; filename="brew-day.html"'}
@@ -101,6 +102,7 @@ def told_of(
         "last": _last_reading(log),
         "taken": _taken(log),
         "changes": portion_changes(before, outlook) if before is not None else (),
+        "lost": [limit for limit in limit_views(outlook) if not limit.kept],
         "remedies": found,
         "seen": last_that_counts(standing.written),
         "address": f"/day/{address_of(brew)}",
