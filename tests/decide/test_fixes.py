@@ -104,3 +104,21 @@ def _every_limit():
 
 def test_a_limit_that_is_not_there_has_no_fix():
     assert fixes(AMBER, SHED, latents(AMBER), "bursting", None) == ()
+
+
+def test_a_fermenter_that_is_too_full_gets_less_and_the_others_take_it():
+    held_back = replace(
+        AMBER,
+        aims=replace(AMBER.aims, volume_l=36.0),
+        liquor=replace(AMBER.liquor, kettle_l=7.0),
+    )
+
+    found = {fix.deed: fix for fix in fixes(held_back, SHED, latents(held_back), "head room", "bottles")}
+
+    shares = {portion.key: portion.share for portion in found["less of it here"].plan.portions}
+    assert shares["bottles"] == pytest.approx(found["less of it here"].amount)
+    assert shares["bottles"] < 0.31
+    assert sum(shares.values()) == pytest.approx(1.0, abs=2e-3)
+    assert shares["keg"] / shares["long"] == pytest.approx(44.0 / 25.0, rel=5e-3)
+    # So much less that nothing could be solved for it is no reason to find no smaller volume.
+    assert 30.0 < found["make less"].amount < 36.0

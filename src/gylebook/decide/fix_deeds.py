@@ -20,7 +20,7 @@ from gylebook.decide.openings import openings
 from gylebook.gyle.house import heat_source_of
 from gylebook.gyle.limits import Limit
 
-HALF_LITRE, DEGREE, HALF_KILOWATT = 0.5, 1.0, 0.5
+HALF_LITRE, DEGREE, HALF_KILOWATT, A_HUNDREDTH = 0.5, 1.0, 0.5, 0.01
 MOST_OF_VOLUME = 0.4  # of the gyle, that may be held back or added later
 LARGEST_VESSEL = 2.0  # times the vessel at hand
 MOST_PACKS = 6
@@ -31,6 +31,7 @@ DeedName = Literal[
     "hold liquor back",
     "liquor in the fermenters",
     "make less",
+    "less of it here",
     "another way",
     "larger vessel",
     "warmer liquor",
@@ -72,6 +73,8 @@ def deeds(plan: Plan, brewery: Brewery, limit: Limit) -> Iterator[Deed]:
         yield _in_the_fermenters(plan, brewery, most)
     if "way" in kinds:
         yield from _other_ways(plan, brewery)
+    if "share" in kinds and portion is not None and len(plan.portions) > 1:
+        yield from _less_here(plan, brewery, portion)
     if "less" in kinds and volume is not None and openings(plan).grain:
         yield _make_less(plan, brewery, volume)
     if "vessel" in kinds:
@@ -100,7 +103,7 @@ BEARING: Mapping[str, tuple[str, ...]] = {
     "heating the rinse": ("heat", "less"),
     "heating to the boil": ("later liquor", "heat", "less"),
     "cooling": ("chill", "later liquor", "less"),
-    "head room": ("less", "vessel"),
+    "head room": ("share", "less", "vessel"),
     "yeast count": ("packs", "less"),
     "fermentation temperature": ("warmth",),
 }
@@ -149,6 +152,30 @@ def _make_less(plan: Plan, brewery: Brewery, volume: float) -> Deed:
 
     most = int(0.8 * volume / HALF_LITRE)
     return Deed(name="make less", steps=most, of="", dimension="volume", amount=amount, make=make)
+
+
+def _less_here(plan: Plan, brewery: Brewery, key: str) -> Iterator[Deed]:
+    """A smaller share of the wort for one portion; the others take what it gives up, by their own shares."""
+    shares = {portion.key: portion.share for portion in plan.portions}
+    own = shares[key]
+    others = sum(share or 0.0 for other, share in shares.items() if other != key)
+    if own is None or others <= 0.0 or any(share is None for share in shares.values()):
+        return
+
+    def left(steps: int) -> float:
+        return round(own - steps * A_HUNDREDTH, 3)
+
+    def make(steps: int) -> Pair:
+        grown = (own + others - left(steps)) / others
+        portions = tuple(
+            replace(p, share=left(steps) if p.key == key else round((p.share or 0.0) * grown, 3))
+            for p in plan.portions
+        )
+        return replace(plan, portions=portions), brewery
+
+    most = int(own / A_HUNDREDTH) - 1
+    if most > 0:
+        yield Deed(name="less of it here", steps=most, of=key, dimension="share", amount=left, make=make)
 
 
 def _other_ways(plan: Plan, brewery: Brewery) -> Iterator[Deed]:

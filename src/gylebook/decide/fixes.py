@@ -78,7 +78,7 @@ def fixes(plan: Plan, brewery: Brewery, latents: Array, name: str, portion: str 
 
 
 def _fewest(deed: Deed, latents: Array, key: Key, asked: float) -> tuple[int, tuple[Limit, ...]] | None:
-    """The fewest steps that keep the limit; None where even the most do not.
+    """The fewest steps that keep the limit; None where neither the most nor any half of it does.
 
     Halved on a few draws, then judged on all of them, which may ask for a step more.
     """
@@ -91,8 +91,10 @@ def _fewest(deed: Deed, latents: Array, key: Key, asked: float) -> tuple[int, tu
 
     few = latents[::FEW]
     low, high = 0, deed.steps
-    if kept(high, few) is None:
-        return None
+    while kept(high, few) is None:  # the most may be more than any plan could be solved for
+        high //= 2
+        if high == 0:
+            return None
     while high - low > 1:
         middle = (low + high) // 2
         if kept(middle, few) is None:

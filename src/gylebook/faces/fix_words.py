@@ -22,7 +22,7 @@ _WAYS = {
 def fix_sentence(fix: FixView, units: Units = METRIC) -> str:
     """What to do, how sure the limit is kept then, and what else is lost: two or three short sentences."""
     lost = "".join(
-        f" {RISK} {limit_subject(limit)} would then hold only {words.odds(limit.odds_kept)}."
+        f" {RISK} {limit_subject(limit)} would then be kept {words.odds(limit.odds_kept)}."
         for limit in fix.lost
     )
     return f"{fix_deed(fix, units)}: kept {words.odds(fix.odds_kept)}.{lost}"
@@ -34,6 +34,10 @@ def fix_deed(fix: FixView, units: Units = METRIC) -> str:
         return _WAYS.get(fix.of, fix.of)
     if fix.deed == "more packs":
         return f"Take {words.count(round(fix.amount))} packs of yeast for {fix.of}"
+    if fix.deed == "less of it here":
+        return (
+            f"Put {words.fixed(100.0 * fix.amount, 0)} % of the wort into {fix.of}, the rest into the others"
+        )
     if fix.dimension == "power":
         return f"Heat with {words.fixed(fix.amount, 1)} kW ({fix.of})"
     if fix.dimension == "mass":

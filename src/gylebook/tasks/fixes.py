@@ -82,7 +82,12 @@ def _fields(before: Plan, after: Plan) -> dict[str, str]:
 def _portion_fields(old: Portion, new: Portion) -> dict[str, tuple[float | None, float | None, str]]:
     at = f"portions.{old.key}"
     return {
+        f"{at}.share": (_percent(old.share), _percent(new.share), "%"),
         f"{at}.top_up": (old.top_up_l, new.top_up_l, "L"),
         f"{at}.ferment_at": (old.ferment_c, new.ferment_c, "°C"),
         f"{at}.yeast.packs": (old.yeast.packs, new.yeast.packs, ""),
     }
+
+
+def _percent(share: float | None) -> float | None:
+    return None if share is None else round(100.0 * share, 1)
