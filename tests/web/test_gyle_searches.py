@@ -25,7 +25,11 @@ def test_what_would_keep_a_limit_is_searched_for_and_taken(brewing, seen):
 
     until(seen, f"document.getElementById('f.aims.fermenters').value.startsWith('{litres.split('.')[0]}')")
     until(seen, f'!document.querySelector("{BRIM}")')
-    assert seen.evaluate("document.activeElement.id") == "f.aims.fermenters"
+    until(seen, "document.activeElement.id === 'f.aims.fermenters'")
+    top = field(seen, "aims.fermenters").bounding_box()["y"]
+    assert 60 < top < seen.viewport_size["height"] - 60
+    assert seen.locator("#note").input_value().startswith("Make ")
+    assert "not yet kept" in seen.locator("#said").inner_text()
     assert kept(brewing)["aims.fermenters"] == "34 L"
 
 

@@ -111,7 +111,7 @@ async function drawn(button) {
   }
 }
 
-/** A row more or less: the form comes back whole, and typing goes on in the new row. */
+/** A row more or less, or a fix taken: the form comes back whole, and typing goes on where it changed. */
 async function redraw(button) {
   const come = await drawn(button);
   if (!come) return;
@@ -122,8 +122,14 @@ async function redraw(button) {
   form().replaceWith(document.adoptNode(come.getElementById("plan")));
   listen();
   const next = first ?? form().querySelector(`[name=add][value="${table}"]`) ?? byId("on");
-  next?.focus();
-  preview();
+  const deed = button?.name === "take" && button.getAttribute("aria-label").replace(/^[^:]*: /, "");
+  if (deed) {
+    byId("note").value ||= deed;
+    say(`Taken, and not yet kept: ${deed}.`);
+  }
+  await preview(); // before it is looked for: what was given may take more or less room then
+  next?.focus({ preventScroll: true });
+  next?.scrollIntoView({ block: "center", behavior: "instant" });
 }
 
 const typed = settled(preview, QUIET);
