@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from example_days import SHED, amounts, day, keys, step
 from example_gyles import brewed, plan, portion, yeast
 from gylebook.brewery.gear import Chiller
-from gylebook.brewery.ingredients import Starter
+from gylebook.brewery.ingredients import Addition, Starter
 from gylebook.brewery.plan import Liquor, Plan
 from gylebook.tasks.step_words import detail_of, title_of
 from gyles_at_random import plans
@@ -123,3 +123,19 @@ def test_a_starter_in_one_step_is_made_once():
     gyle = replace(stepped(), starters=(Starter(key="flask", kind="still", volume_l=2.0),))
 
     assert not {"starter step", "last starter step"} & keys(day(gyle))
+
+
+def test_extract_that_goes_in_at_the_end_is_boiled_up():
+    extract = Addition(
+        key="more", name="dried malt extract", mass_kg=0.4, extract=0.95, fermentable=0.62, at="kettle end"
+    )
+
+    without = detail_of(step(day(plan()), "end of the boil"))
+    told = [
+        detail_of(step(day(plan(additions=(extract,), liquor=liquor)), "end of the boil"))
+        for liquor in (Liquor(mash_l=28.0, rinse_l=12.0), Liquor(mash_l=28.0, rinse_l=12.0, kettle_l=2.0))
+    ]
+
+    assert "boil it up" not in without
+    assert all("boil it up" in detail for detail in told)
+    assert ["boiled liquor" in detail for detail in told] == [False, True]

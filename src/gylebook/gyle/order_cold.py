@@ -47,7 +47,9 @@ def boil_and_after(day: Day, start: float) -> list[Step]:
         for a in plan.additions
         if a.at == "kettle end"
     )
+    poured = ["extract"] if any(a.extract and a.at == "kettle end" for a in plan.additions) else []
     if plan.liquor.kettle_l:
+        poured.append("boiled liquor")
         liquor = Amount(what="boiled liquor", amount=plan.liquor.kettle_l, dimension="volume")
         finish = (*finish, liquor)
         steps.append(_boil_liquor(boil, liquor))
@@ -56,7 +58,7 @@ def boil_and_after(day: Day, start: float) -> list[Step]:
             key="end of the boil",
             start_min=end,
             minutes=POUR_MIN,
-            what="boiled liquor" if plan.liquor.kettle_l else "",
+            what=" and ".join(poured),
             amounts=finish,
             read=(("boil end", "volume"), ("boil end", "gravity")),
             cautions=("scald",),

@@ -141,6 +141,16 @@ OTHERWISE: dict[tuple[str, str], tuple[str, str]] = {
         "End of the boil",
         "Heat off. Stir the boiled liquor in, then read level and gravity before anything is drawn.",
     ),
+    ("end of the boil", "extract"): (
+        "End of the boil",
+        "Heat off. Stir what is listed in until it is dissolved, and boil it up for some minutes: stay with "
+        "it, it foams. Then read level and gravity before anything is drawn.",
+    ),
+    ("end of the boil", "extract and boiled liquor"): (
+        "End of the boil",
+        "Heat off. Stir what is listed and the boiled liquor in until all is dissolved, and boil it up for "
+        "some minutes: stay with it, it foams. Then read level and gravity before anything is drawn.",
+    ),
     ("mash in", "tun"): (
         "Mash in",
         "Run the hot liquor into the tun by hose. Stir the grain in until no dry lump is left, then read the "
