@@ -31,7 +31,7 @@ DASHES = {
     "fly rinse": None,
     "two mashes": "14 5 2 5",
     "fed during the boil": "7 5",
-    "liquor in the fermenters": "1 5",
+    "liquor in the fermenters": "24 5 4 5 4 5",
 }
 LEGEND_LINE = 64.0
 
