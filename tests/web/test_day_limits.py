@@ -6,7 +6,7 @@ from urllib.parse import quote
 
 from gylebook.tasks.brews import start_brew
 from web.conftest import BREW, EXAMPLE
-from web.day_pages import begin, open_day, post
+from web.day_pages import begin, open_day, post, wait_for_title
 
 
 def test_a_stale_remedy_is_refused_with_what_to_do(brewing, phone):
@@ -61,3 +61,12 @@ def test_a_limit_that_a_reading_breaks_is_named_with_what_helps(brewing, phone, 
         assert "▲ limits kept" in way.inner_text()
         assert "foam room in the kettle" in way.inner_text()
     assert faults(phone) == []
+
+
+def test_a_step_begun_from_the_list_is_in_sight(brewing, phone):
+    open_day(phone, brewing)
+    begin(phone, "divide.1")
+    wait_for_title(phone, "Divide the wort")
+    phone.wait_for_timeout(1000)  # for the answer, which once brought the page half down again
+
+    assert phone.evaluate("scrollY") == 0

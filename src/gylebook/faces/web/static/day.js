@@ -189,7 +189,7 @@ day.addEventListener("submit", (event) => {
   }
   if (to === "step" || to === "back") {
     byId("main").focus({ preventScroll: true });
-    scrollTo(0, 0);
+    scrollTo({ top: 0, behavior: "instant" }); // a slow way up would end where the answer finds it
   }
   if (to === "reading") wantRemedies = true;
   arrange(state());
