@@ -10,10 +10,11 @@ all the same, so that nothing is lost by looking at it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from gylebook.faces import words
+from gylebook.faces.web.planning.examples import as_read
 from gylebook.faces.web.planning.fields import SECTIONS, Asked, Section
 from gylebook.faces.words import Units
 from gylebook.tasks.drafts import Choices, Field
@@ -131,7 +132,7 @@ def chosen_of(asked: Asked, value: Field | None, choices: Choices) -> list[str]:
 
 
 def _entry(filled: Filled, section: Section, row: str) -> Entry:
-    shown = [_shown(filled, asked, row) for asked in section.asked]
+    shown = [_shown(filled, _read_by(asked, filled.units), row) for asked in section.asked]
     said = [not one.asked.rare or bool(one.value) or bool(one.problem) for one in shown]
     return Entry(
         path=row,
@@ -139,6 +140,12 @@ def _entry(filled: Filled, section: Section, row: str) -> Entry:
         open=_groups(one for one, out in zip(shown, said, strict=True) if out),
         folded=_groups(one for one, out in zip(shown, said, strict=True) if not out),
     )
+
+
+def _read_by(asked: Asked, units: Units) -> Asked:
+    """The question with its examples in the reader's units."""
+    told = (as_read(text, units) for text in (asked.hint, asked.example, asked.usual))
+    return replace(asked, **dict(zip(("hint", "example", "usual"), told, strict=True)))
 
 
 def _legend(filled: Filled, section: Section, row: str) -> str:
