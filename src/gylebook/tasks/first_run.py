@@ -78,8 +78,8 @@ def begin(location: str, typed: Mapping[str, str]) -> Begun:
     """Keep a brewery and a first plan, if they can be read and lead to a forecast.
 
     `typed` holds `shape` and `kind` (of beer) besides the fields; a field left empty is not stated, and a
-    gravity or bitterness left empty is that of the kind of beer.  The plan is written in its `system` of units,
-    metric unless it says “us”.
+    gravity or bitterness left empty is that of the kind of beer.  The plan is written in its `system` of
+    units, metric unless it says “us”.
     Raises Refused, its problems placed by field, or NotConverged; nothing is written then.
     """
     given = {name: " ".join(text.split()) for name, text in typed.items()}

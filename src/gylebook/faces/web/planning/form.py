@@ -43,6 +43,11 @@ class Shown:
     solved: str
 
     @property
+    def widest(self) -> int:
+        """Characters of the longest thing that it offers."""
+        return max((len(option.label) for option in self.options), default=0)
+
+    @property
     def name(self) -> str:
         """What the form sends it as."""
         return f"{MARK}{self.path}"
@@ -144,8 +149,8 @@ def _entry(filled: Filled, section: Section, row: str) -> Entry:
 
 def _read_by(asked: Asked, units: Units) -> Asked:
     """The question with its examples in the reader's units."""
-    told = (as_read(text, units) for text in (asked.hint, asked.example, asked.usual))
-    return replace(asked, **dict(zip(("hint", "example", "usual"), told, strict=True)))
+    hint, example, usual = (as_read(text, units) for text in (asked.hint, asked.example, asked.usual))
+    return replace(asked, hint=hint, example=example, usual=usual)
 
 
 def _legend(filled: Filled, section: Section, row: str) -> str:
