@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import product
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from gylebook.errors import Refused
 from gylebook.exchange.brewery_file import read_brewery
 from gylebook.exchange.plan_file import read_plan
+from gylebook.figures.units import Dimension, read
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import make_book
 from gylebook.tasks.first_run import BEERS, SHAPES, begin
@@ -23,7 +25,7 @@ def book(tmp_path):
 
 
 def typed(shape="bag", kind="pale ale", system="metric", **changed):
-    return {**SHAPES[shape].filled(system), "shape": shape, "kind": kind, **changed}
+    return {**SHAPES[shape].filled(system), "shape": shape, "kind": kind, "system": system, **changed}
 
 
 def ahead(location, begun):
@@ -58,6 +60,21 @@ def test_us_units_and_metric_ones_may_stand_side_by_side(book):
 
     assert outlook.brewery.vessels["kettle"].capacity_l == pytest.approx(49.2, abs=0.05)  # 13 × 3.785 L
     assert outlook.plan.aims.volume_l == 20.0
+
+
+@pytest.mark.parametrize("shape", ["bag", "extract"])
+def test_the_plan_is_written_in_the_system_that_was_chosen(book, shape):
+    begin(book, typed(shape, "stout", "us"))
+
+    with open_book(book) as opened:
+        text = opened.plans()[-1].text
+    assert not re.search(r"\d (?:L|kg|g|°C)\"", text), text
+
+
+@pytest.mark.parametrize("beer", BEERS.values(), ids=lambda beer: beer.key)
+def test_both_texts_of_a_beer_are_the_same_warmth(beer):
+    for metric, us in (beer.mash, beer.ferment_at):
+        assert read(us, Dimension.TEMPERATURE) == pytest.approx(read(metric, Dimension.TEMPERATURE), abs=0.3)
 
 
 def test_what_cannot_be_read_is_placed_by_field_and_nothing_is_kept(book):

@@ -150,6 +150,16 @@ def test_a_size_that_is_none_comes_back_as_it_was_typed(shelf):
     assert "“eighteen”" in answer.text
 
 
+@pytest.mark.parametrize(("litres", "status"), [("18", 200), ("18 L", 200), ("-18", 422)])
+def test_a_bare_size_has_the_unit_that_its_label_names(shelf, litres, status):
+    answer = httpx.get(shelf.address + AT, params={"on": SHED, "onto": CANAL, "litres": litres}, timeout=30)
+
+    assert answer.status_code == status
+    assert "Into all fermenters, L" in answer.text
+    assert f'value="{litres.removesuffix(" L")} L"' in answer.text
+    assert ("not below zero" in answer.text) == (status == 422)
+
+
 @pytest.mark.parametrize(
     ("called", "said"),
     [

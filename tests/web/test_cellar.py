@@ -214,3 +214,8 @@ def test_nobody_is_shut_out(pitched, faults, request, size):
         page.goto(f"{pitched.address}{path}")
         assert faults(page) == []
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_on_a_phone_the_instrument_is_not_cut(pitched, phone):
+    phone.goto(f"{pitched.address}{AT}/keg")
+    assert phone.get_by_label("Read on").bounding_box()["width"] > 300

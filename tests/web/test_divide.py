@@ -7,6 +7,7 @@ import zlib
 from urllib.parse import quote, urlencode
 
 import pytest
+from playwright.sync_api import expect
 
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import make_book
@@ -273,6 +274,7 @@ def test_from_kegs_and_bottles_to_the_beers_that_fill_them(shed, reader):
         ("bottle=0.5+and+0.33", "2 sizes"),
         ("wanted=34", "neither kegs nor bottles"),
         ("bottle=9000", "Take 0.1 to 2000 L"),
+        ("kegs=-9", "olume is not below zero"),
     ],
 )
 def test_sizes_that_mean_nothing_are_said(shed, phone, query, told):
@@ -320,3 +322,45 @@ def test_the_pages_are_small(shed, phone):
         parts = re.findall(rb'(?:href|src)="(/static/[^"]+)"', answer)
         bodies = [answer, *(phone.request.get(shed.address + part.decode()).body() for part in parts)]
         assert sum(len(zlib.compress(body)) for body in bodies) < 60_000, address
+
+
+def test_the_answer_is_in_sight_after_asking(shed, phone):
+    phone.goto(f"{shed.address}/gyle/Orchard%20amber/larder")
+    pressed(phone, "button", "What to buy")
+    expect(phone.get_by_role("heading", name="The list")).to_be_in_viewport()
+
+    phone.goto(f"{shed.address}/fillings")
+    phone.get_by_label("Kegs").fill("9.5")
+    phone.get_by_label("One bottle").fill("0.5")
+    pressed(phone, "button", "Fill them")
+    expect(phone.get_by_role("heading", name="Sets of portions")).to_be_in_viewport()
+
+
+@pytest.mark.parametrize(
+    ("at", "label", "button", "field"),
+    [
+        ("/fillings", "One bottle", "Fill them", "bottle"),
+        (BUY.partition("?")[0], "and costs", "What to buy", "price1"),
+    ],
+)
+def test_a_refusal_is_in_sight_and_leads_to_its_field(shed, phone, at, label, button, field):
+    phone.goto(shed.address + at)
+    phone.get_by_label(label).first.fill("much")
+    pressed(phone, "button", button)
+
+    told = phone.get_by_role("alert")
+    expect(told).to_be_in_viewport()
+    told.get_by_role("link").first.click()
+    assert phone.url.endswith(f"#{field}")
+    expect(phone.locator(f"#{field}")).to_be_in_viewport()
+    phone.complaints.clear()  # the browser tells of the answer's 422
+
+
+def test_beers_without_an_aim_are_told_in_words_of_the_page(shed, phone):
+    phone.goto(shed.address + asked({**PAIR, "b1_style": "", "b2_volume": "-3"}))
+
+    told = phone.get_by_role("alert").inner_text()
+    assert "name a style, or give a figure of its own" in told
+    assert "a volume is not below zero" in told
+    assert '= "' not in told
+    phone.complaints.clear()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from gylebook.exchange.brewery_file import read_brewery
@@ -30,7 +32,7 @@ def test_an_empty_book_leads_to_a_forecast_in_one_page(empty_book, phone, faults
     assert phone.url.endswith("/start")
     assert faults(phone) == []
 
-    phone.get_by_role("link", name="A kettle, a bag, and a second pot").click()
+    phone.get_by_role("button", name="A kettle, a bag, and a second pot").click()
     phone.get_by_label("Kettle, to the brim").fill("45 L")
     phone.get_by_label("stout").check()
     phone.get_by_label("What the beer is called").fill("Coal Hole / Nº 1")
@@ -72,7 +74,7 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_typed_is_lost(empty_b
     assert phone.get_by_label("Water from the tap").is_visible()  # its part of the page is open again
     assert "“12”" in phone.locator("#p-tap").inner_text()
     assert phone.get_by_label("What the beer is called").input_value() == "Still <here>"
-    assert phone.get_by_role("link", name="A kettle and a tun").get_attribute("aria-current") == "true"
+    assert phone.get_by_role("button", name="A kettle and a tun").get_attribute("aria-current") == "true"
     assert faults(phone) == []
 
 
@@ -90,11 +92,79 @@ def test_who_reads_gallons_is_offered_gallons(empty_book, desktop, faults):
 
 def test_an_unknown_shape_and_a_beer_that_cannot_be_made_are_said(empty_book, phone):
     phone.goto(f"{empty_book.address}/start?shape=cauldron")
-    assert phone.get_by_role("link", name="One kettle and a bag").get_attribute("aria-current") == "true"
+    assert phone.get_by_role("button", name="One kettle and a bag").get_attribute("aria-current") == "true"
 
-    phone.get_by_role("link", name="A kettle and a tun").click()
+    phone.get_by_role("button", name="A kettle and a tun").click()
     phone.get_by_label("Gravity before the yeast").fill("30 °P")
     submit(phone)
 
     assert "The strongest wort at this volume" in phone.get_by_role("alert").inner_text()
     assert phone.get_by_label("Gravity before the yeast").input_value() == "30 °P"
+
+
+def test_another_shape_changes_only_what_the_brewer_had_not(empty_book, chromium):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{empty_book.address}/start")
+    page.get_by_label("Kettle, to the brim").fill("45 L")
+    page.get_by_label("What the beer is called").fill("Kept so")
+    page.get_by_label("stout").check()
+    page.get_by_text("The rest of it").click()
+    page.get_by_label("The bag, dry").fill("0.4 kg")
+
+    page.get_by_role("button", name="A kettle and a tun").click()
+    assert page.get_by_label("Kettle, to the brim").input_value() == "45 L"
+    assert page.get_by_label("What the beer is called").input_value() == "Kept so"
+    assert page.get_by_label("stout").is_checked()
+    assert page.get_by_label("Into the fermenters").input_value() == "23 L"  # usual for a tun
+    assert page.url.endswith("#on")
+
+    page.get_by_role("button", name="One kettle and a bag").click()
+    assert page.get_by_label("The bag, dry").input_value() == "0.4 kg"  # though a tun has none
+    assert page.get_by_label("Into the fermenters").input_value() == "20 L"
+    context.close()
+
+
+def test_units_are_chosen_at_the_top_and_nothing_typed_is_lost(empty_book, phone):
+    phone.goto(f"{empty_book.address}/start?shape=tun")
+    phone.get_by_label("What the beer is called").fill("Kept so")
+    phone.get_by_label("Kettle, to the brim").fill("45 L")
+    assert phone.get_by_label("Numbers in").bounding_box()["y"] < 844  # seen before anything is typed
+    phone.get_by_label("Numbers in").select_option("us")
+    phone.get_by_role("button", name="Show so").click()
+
+    assert phone.get_by_label("Into the fermenters").input_value() == "6 gal"
+    assert phone.get_by_label("Kettle, to the brim").input_value() == "45 L"
+    assert phone.get_by_label("What the beer is called").input_value() == "Kept so"
+    phone.goto(f"{empty_book.address}/start")  # the device keeps it
+    assert phone.get_by_label("Kettle, to the brim").input_value() == "11 gal"
+
+
+def test_enter_in_a_field_sends_the_form_and_chooses_no_shape(empty_book, phone):
+    phone.goto(f"{empty_book.address}/start?shape=tun")
+    phone.get_by_label("What the beer is called").fill("By Enter")
+    phone.get_by_label("What the beer is called").press("Enter")
+    phone.wait_for_url("**/gyle/By%20Enter")
+    phone.complaints.clear()
+    assert kept(empty_book)[0].process.kind == "fly rinse"
+
+
+def test_a_book_begun_in_us_units_has_its_plan_in_them(empty_book, desktop):
+    desktop.goto(f"{empty_book.address}/start")
+    desktop.get_by_label("Numbers in").select_option("us")
+    submit(desktop)
+
+    with open_book(empty_book.location) as book:
+        text = book.plans()[-1].text
+    assert "151 °F" in text
+    assert "66 °F" in text
+    assert "°C" not in text
+    rinse = desktop.get_by_label("Rinse liquor at")
+    assert rinse.get_attribute("placeholder") == "165 °F"
+    assert desktop.get_by_label("Into the kettle at the end").get_attribute("placeholder") == "none"
+    form = desktop.locator("#plan")
+    hints = form.evaluate(
+        "(f) => [...f.querySelectorAll('[placeholder]')].map((x) => x.placeholder).join('|')"
+        " + [...f.querySelectorAll('small, option')].map((x) => x.textContent).join('|')"
+    )
+    assert not re.search(r"\d (?:L|kg|g|°C|EBC)\b", hints), hints

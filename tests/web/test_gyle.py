@@ -321,3 +321,24 @@ def test_a_page_and_all_it_needs_is_small(brewing, phone):
     bodies = [page, *(phone.request.get(brewing.address + part.decode()).body() for part in parts)]
 
     assert sum(len(zlib.compress(body)) for body in bodies) < 60_000
+
+
+def test_an_address_that_asks_for_no_version_is_told_in_our_words(brewing, phone):
+    phone.goto(f"{brewing.address}{HOME}?version=abc")
+
+    told = phone.locator("main").inner_text()
+    assert "“abc”" in told
+    assert "whole number" in told
+    assert "integer" not in told
+    phone.complaints.clear()  # the browser tells of the answer's 422
+
+
+def test_on_a_phone_no_caption_and_no_choice_is_cut(brewing, phone):
+    phone.goto(f"{brewing.address}{HOME}/versions?a=1&b=2")
+    for n in range(phone.locator("caption > span").count()):
+        box = phone.locator("caption > span").nth(n).bounding_box()
+        assert box["x"] + box["width"] <= 390
+
+    phone.goto(brewing.address + HOME)
+    alkali = field(phone, "liquor.alkali").bounding_box()
+    assert alkali["width"] > 300

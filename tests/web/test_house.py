@@ -220,6 +220,7 @@ def test_an_evening_alone_can_be_kept_as_the_houses_figures_and_begun_anew(brewi
     [
         ("evening heat time", "soon", "“soon”"),
         ("evening tap temperature", "400", "understood as 400 °C"),
+        ("evening heat time", "-4", "not below zero"),
     ],
 )
 def test_a_reading_that_cannot_be_is_said_beside_its_field(brewing, phone, name, typed, said):

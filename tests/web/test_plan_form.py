@@ -8,10 +8,12 @@ import pytest
 from starlette.datastructures import FormData
 
 from gylebook.errors import Refused
+from gylebook.faces.web.planning.examples import PARTNERS, QUANTITY, as_read
 from gylebook.faces.web.planning.fields import SECTIONS, asked_at
 from gylebook.faces.web.planning.form import Filled, parts_of
 from gylebook.faces.web.planning.sent import draft_of, draft_sent, with_row, without_row
-from gylebook.faces.words import METRIC
+from gylebook.faces.words import METRIC, US
+from gylebook.figures.units import read_quantity
 from gylebook.tasks.drafts import choices_of, draft_with, look_at_draft
 from gylebook.tasks.solved import solved_text
 
@@ -121,3 +123,25 @@ def test_an_ion_with_its_bounds_is_changed_inside_them():
     draft = draft_sent(sent_back(text, **{"liquor.ions.calcium.aim": "90 mg/L"}), CHOICES)
 
     assert draft.text == text.replace("80 mg/L", "90 mg/L")
+
+
+def test_every_example_has_a_partner_that_is_the_same_quantity_near_enough():
+    asked = [one for section in SECTIONS for one in section.asked]
+    named = {
+        found
+        for one in asked
+        for text in (one.hint, one.example, one.usual)
+        for found in QUANTITY.findall(text)
+    }
+
+    assert named == set(PARTNERS)
+    for metric, us in PARTNERS.items():
+        here, there = read_quantity(metric), read_quantity(us)
+        assert here[1] == there[1]
+        assert there[0] == pytest.approx(here[0], rel=0.07)
+
+
+def test_examples_follow_the_reader():
+    assert as_read("19 °C, or what suits the yeast", US) == "66 °F, or what suits the yeast"
+    assert as_read("60 mg/L CaCO3", US) == "60 mg/L CaCO3"
+    assert as_read("34 L", METRIC) == "34 L"

@@ -265,3 +265,26 @@ def test_the_page_is_small(brewing, phone):
 
     assert int(answer.headers["content-length"]) < 25_000
     assert len(breweries(brewing.location)) == 1
+
+
+def test_a_refusal_stands_at_the_head_of_the_page_and_leads_to_its_field(brewing, phone, faults):
+    phone.goto(f"{brewing.address}/reach?at=1.060")
+    phone.get_by_label("How much").fill("-3")
+    phone.get_by_role("button", name="Plan this").click()
+
+    told = phone.get_by_role("alert")
+    expect(told).to_contain_text("volume is not below zero")
+    expect(told).to_be_in_viewport()
+    told.get_by_role("link", name="How much").click()
+    expect(phone.get_by_label("How much")).to_be_in_viewport()
+    phone.complaints.clear()  # the browser tells of the 422 itself
+    assert faults(phone) == []
+
+
+def test_what_is_asked_at_the_head_is_answered_in_sight(brewing, phone):
+    phone.goto(f"{brewing.address}/reach")
+    phone.get_by_label("Gravity before yeast").fill("1.070")
+    phone.get_by_role("button", name="Show", exact=True).click()
+
+    assert phone.url.endswith("#edge")
+    expect(phone.locator("#edge")).to_be_in_viewport()

@@ -36,6 +36,7 @@ from gylebook.exchange.style_table import close_styles, styles_called
 from gylebook.figures.units import Dimension
 
 MOST_BEERS = 6
+AIMLESS = "neither a style nor an aim"
 Gravity = Annotated[float, Quantity(Dimension.GRAVITY, -2, 35, "°P", "1.048")]
 Alcohol = Annotated[float, Quantity(Dimension.SHARE, 0, 0.2, "", "5 %")]
 Bitterness = Annotated[float, Quantity(Dimension.BITTERNESS, 0, 150, "IBU", "25 IBU")]
@@ -169,7 +170,7 @@ class BeerTable(Table):
                 listed = " or ".join(f"“{row.code}”" for row in found)
                 raise refuse(f"“{self.style}” stands in two guidelines", f"write {listed}.", "style")
         elif all(getattr(self, key) is None for key in AIM_KEYS.values()):
-            raise refuse("neither a style nor an aim", 'give style = "..." or gravity = ["1.050"].', "style")
+            raise refuse(AIMLESS, 'give style = "..." or gravity = ["1.050"].', "style")
         for key in AIM_KEYS.values():
             span = getattr(self, key)
             if span and span[0] > span[-1]:

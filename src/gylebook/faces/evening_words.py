@@ -1,12 +1,10 @@
 """Say what an evening with water asks and tells.
 
 In:  the views of `tasks.evening_view`.
-Out: sentences; a typed value with the unit that stands beside its field.
+Out: sentences.
 """
 
 from __future__ import annotations
-
-import re
 
 from gylebook.faces import telling, words
 from gylebook.faces.figure_words import figure_name
@@ -20,7 +18,6 @@ QUANTITIES = {
     "temperature": "Temperature",
     "time": "Time on the clock",
 }
-BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 
 
 def asked_label(asked: ReadingAsked) -> str:
@@ -38,12 +35,6 @@ def expected_text(asked: ReadingAsked, units: Units) -> str:
     if asked.expected is None:
         return ""
     return f"expected {words.interval_with_unit(asked.expected, telling.READ_IN[asked.quantity], units)}"
-
-
-def with_unit(typed: str, unit: str) -> str:
-    """A bare number gets the unit that its field shows; anything else stays as it is."""
-    text = typed.strip()
-    return f"{text} {unit}" if BARE.fullmatch(text) else text
 
 
 def worth_sentence(worth: WorthView) -> str:

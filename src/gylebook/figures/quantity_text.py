@@ -91,6 +91,17 @@ def beyond(text: str) -> tuple[Literal["", "above", "below"], str]:
     return "", text
 
 
+def with_unit(text: str, unit: str) -> str:
+    """A bare number with the unit that its field names; anything else as it was typed.
+
+    >>> with_unit("-3", "L"), with_unit("above 38", "L"), with_unit("2 gal", "L")
+    ('-3 L', 'above 38 L', '2 gal')
+    """
+    terms = split(beyond(text)[1])
+    bare = terms is not None and len(terms) == 1 and not terms[0].word
+    return f"{text.strip()} {unit}" if unit and bare else text.strip()
+
+
 def plain_word(word: str) -> str:
     """A unit word as it is looked up: case does not matter, except where it stands alone as one letter."""
     return word if len(word) == 1 else word.casefold()

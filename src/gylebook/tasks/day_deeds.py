@@ -18,6 +18,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 from gylebook.brewery.instruments import Quantity, Reading
 from gylebook.errors import GylebookError, Problem, Refused
 from gylebook.exchange.readings_file import read_readings_with_ids
+from gylebook.figures.quantity_text import with_unit
 from gylebook.record.events import DAY_ENDED, READING, STEP_BEGUN, WITHDRAWN, Event
 from gylebook.record.store import open_book
 from gylebook.tasks.brews import take_reading
@@ -26,7 +27,6 @@ from gylebook.tasks.moments import moment_of
 from gylebook.tasks.outlook import Outlook
 from gylebook.tasks.typed import reading_typed
 
-BARE = re.compile(r"(above|below|>|<)?\s*[\d.,]+")
 CLOCK = re.compile(r"(\d{1,2}):(\d{2})(:\d{2})?")
 DAY = NAMESPACE_URL  # ids of readings that were pasted without one follow from what they say
 LONGEST_PASTED = 200_000  # signs; a day's readings are some thousands
@@ -102,12 +102,6 @@ def reading_asked(
         accepted = f"a {_word(quantity)} is asked for here"
         raise Refused((Problem("value", f"“{value.strip()}” is a {_word(reading.quantity)}", accepted),))
     return reading
-
-
-def with_unit(typed: str, unit: str) -> str:
-    """What was typed, with the unit that was shown beside it where it is a bare number."""
-    text = typed.strip()
-    return f"{text} {unit}".rstrip() if BARE.fullmatch(text) else text
 
 
 def keep_pasted(location: str, name: str, text: str, now: datetime, device: str = "") -> tuple[Pasted, ...]:

@@ -14,12 +14,12 @@ from gylebook.brewery.site import Brewery
 from gylebook.decide.fillings import Filling, FillingSet, fillings, usual_plan
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.brewery_file import read_brewery
+from gylebook.figures.quantity_text import with_unit
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.outlook import refuse_house_figures
 
 MOST_KEGS, MOST_FERMENTERS = 12, 12
 
-BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 BETWEEN = re.compile(r";|,\s+|\band\b|\+")  # what stands between two kegs; “9,5” is one
 KEPT = 8  # answers
 
@@ -49,8 +49,7 @@ def ways_to_fill(
 
 def litres_of(text: str, where: str, unit: str = "") -> float:
     """A volume of gear as typed, a bare number in `unit` where there is one. [L]"""
-    written = f"{text.strip()} {unit}" if unit and BARE.fullmatch(text.strip()) else text
-    value = read(written, Dimension.VOLUME, where=where)
+    value = read(with_unit(text, unit), Dimension.VOLUME, where=where)
     if not 0.1 <= value <= 2000.0:
         raise Refused((Problem(where, f"“{text}”", "take 0.1 to 2000 L"),))
     return value

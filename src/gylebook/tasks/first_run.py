@@ -27,9 +27,9 @@ from gylebook.record.store import open_book
 from gylebook.tasks.outlook import look_ahead
 from gylebook.tasks.own_tables import book_tables
 from gylebook.tasks.starting_beers import BEERS, Beer
-from gylebook.tasks.starting_shapes import SHAPES, Shape, System
+from gylebook.tasks.starting_shapes import SHAPES, Both, Shape, System, of_system, refilled
 
-__all__ = ["BEERS", "SHAPES", "Beer", "Begun", "Shape", "System", "begin", "texts_of"]
+__all__ = ["BEERS", "SHAPES", "Beer", "Begun", "Shape", "System", "begin", "refilled", "texts_of"]
 
 ROOM = 1.35  # capacity of a fermenter for each litre aimed at: more may come, and it foams
 MOST_FERMENTERS = 20
@@ -63,6 +63,7 @@ OF_PLAN: dict[str, tuple[str, ...]] = {
 }
 SECOND_NAMES = {"rinse": "second pot", "tun": "mash tun"}
 BREWERY, PLAN = "brewery", "plan"
+MEASURES = {"kg": Dimension.MASS, "g": Dimension.MASS, "L": Dimension.VOLUME}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +78,8 @@ def begin(location: str, typed: Mapping[str, str]) -> Begun:
     """Keep a brewery and a first plan, if they can be read and lead to a forecast.
 
     `typed` holds `shape` and `kind` (of beer) besides the fields; a field left empty is not stated, and a
-    gravity or bitterness left empty is that of the kind of beer.
+    gravity or bitterness left empty is that of the kind of beer.  The plan is written in its `system` of
+    units, metric unless it says “us”.
     Raises Refused, its problems placed by field, or NotConverged; nothing is written then.
     """
     given = {name: " ".join(text.split()) for name, text in typed.items()}
@@ -86,7 +88,7 @@ def begin(location: str, typed: Mapping[str, str]) -> Begun:
         brewery_text, plan_text = texts_of(shape, beer, given)
         brewery, plan = _read(brewery_text, plan_text, book)
         if shape.process == "extract only":
-            plan_text = _with_extract(plan_text, beer, plan, brewery, book)
+            plan_text = _with_extract(plan_text, beer, plan, brewery, book, _system(given))
             plan = read_plan(plan_text, where=PLAN, tables=book_tables(book))
         look_ahead(plan, brewery, draws=LOOK_DRAWS)
         _refuse_taken(book, brewery, brewery_text, plan, plan_text)
@@ -111,6 +113,10 @@ def _chosen(given: Mapping[str, str]) -> tuple[Shape, Beer]:
     if problems:
         raise Refused(problems)
     return SHAPES[given["shape"]], BEERS[given["kind"]]
+
+
+def _system(given: Mapping[str, str]) -> System:
+    return "us" if given.get("system") == "us" else "metric"
 
 
 def _fermenters(given: Mapping[str, str]) -> tuple[int, float | None]:
@@ -177,13 +183,14 @@ def _plan_text(shape: Shape, beer: Beer, given: Mapping[str, str], count: int, e
     }
     if shape.drain is not None:
         fields["process.drain"] = shape.drain
-    litres = _litres(given)
+    litres, system = _litres(given), _system(given)
+    ferment_at = of_system(beer.ferment_at, system)
     if shape.process == "extract only":
-        fields |= _extract_fields(beer, litres * FIRST_KG_PER_L)
+        fields |= _extract_fields(beer, litres * FIRST_KG_PER_L, system)
     else:
         for number, (grain, share) in enumerate(beer.grist):
             fields |= {f"grist.{number}.grain": grain, f"grist.{number}.share": f"{share} %"}
-        fields |= {"mash.0.temperature": beer.mash, "mash.0.time": "60 min"}
+        fields |= {"mash.0.temperature": of_system(beer.mash, system), "mash.0.time": "60 min"}
     fields["boil.time"] = "60 min"
     for number, (variety, minutes, share) in enumerate(beer.hops):
         fields |= {
@@ -191,18 +198,26 @@ def _plan_text(shape: Shape, beer: Beer, given: Mapping[str, str], count: int, e
             f"hops.{number}.time": f"{minutes} min",
             f"hops.{number}.bitterness_share": f"{share} %",
         }
-    fields["chill.to"] = beer.ferment_at
-    fields |= _portion_fields(beer, fields["name"], litres, count, each_l)
+    fields["chill.to"] = ferment_at
+    fields |= _portion_fields(beer, ferment_at, fields["name"], litres, count, each_l)
     if shape.process == "extract only" and beer.steeped is not None:
         grain, grams = beer.steeped
         kilograms = grams * litres / 1000.0
         fields |= {
             "grain_teas.0.grain": grain,
             "grain_teas.0.at": "first",
-            "grain_teas.0.mass": f"{1000 * kilograms:.0f} g",
-            "grain_teas.0.water": f"{STEEPED_IN_L_PER_KG * kilograms:.2f} L",
+            "grain_teas.0.mass": _written(1000 * kilograms, ("g", "oz"), (0, 1), system),
+            "grain_teas.0.water": _written(STEEPED_IN_L_PER_KG * kilograms, ("L", "qt"), (2, 2), system),
         }
     return _spaced(with_fields("", fields, where=PLAN))
+
+
+def _written(value: float, units: Both, digits: tuple[int, int], system: System) -> str:
+    """A number of the metric one of two units, as text in the one of the system."""
+    column = 0 if system == "metric" else 1
+    unit = units[column]
+    per = read(f"1 {unit}", MEASURES[units[0]]) / read(f"1 {units[0]}", MEASURES[units[0]])
+    return f"{value / per:.{digits[column]}f} {unit}"
 
 
 def _spaced(text: str) -> str:
@@ -215,7 +230,7 @@ def _litres(given: Mapping[str, str]) -> float:
 
 
 def _portion_fields(
-    beer: Beer, name: Field, litres: float, count: int, each_l: float | None
+    beer: Beer, ferment_at: str, name: Field, litres: float, count: int, each_l: float | None
 ) -> dict[str, Field]:
     """One beer, in as many fermenters as it takes."""
     needed = 1 if not each_l else max(1, math.ceil(ROOM * litres / each_l - 1e-9))
@@ -228,7 +243,7 @@ def _portion_fields(
             f"{here}.name": name if used == 1 else f"{name}, fermenter {number}",
             f"{here}.fermenter": f"no {number}",
             f"{here}.share": f"{math.floor(10_000 / used) / 100:g} %",
-            f"{here}.ferment_at": beer.ferment_at,
+            f"{here}.ferment_at": ferment_at,
             f"{here}.yeast.kind": beer.yeast,
             f"{here}.yeast.form": "dry",
             f"{here}.yeast.packs": f"{packs}",
@@ -240,19 +255,19 @@ def _portion_fields(
     return fields
 
 
-def _extract_fields(beer: Beer, kilograms: float) -> dict[str, Field]:
+def _extract_fields(beer: Beer, kilograms: float, system: System) -> dict[str, Field]:
     return {
         path: text
         for number, (name, share) in enumerate(beer.extract)
         for path, text in (
             (f"additions.{number}.name", name),
-            (f"additions.{number}.mass", f"{kilograms * share / 100.0:.3f} kg"),
+            (f"additions.{number}.mass", _written(kilograms * share / 100.0, ("kg", "lb"), (3, 2), system)),
             (f"additions.{number}.time", "60 min"),
         )
     }
 
 
-def _with_extract(text: str, beer: Beer, plan: Plan, brewery: Brewery, book: Book) -> str:
+def _with_extract(text: str, beer: Beer, plan: Plan, brewery: Brewery, book: Book, system: System) -> str:
     """The plan with the mass of extract that brings its volume to the gravity wanted.
 
     The water is solved for the volume; the mass then goes by the extract that it lacks, and again.
@@ -264,7 +279,7 @@ def _with_extract(text: str, beer: Beer, plan: Plan, brewery: Brewery, book: Boo
         free = replace(plan, aims=replace(plan.aims, plato=None))
         outlook = look_ahead(free, brewery, draws=LOOK_DRAWS)
         mass *= wanted / outlook.numbers["fermenters.plato"].median
-        text = with_fields(text, _extract_fields(beer, mass), where=PLAN)
+        text = with_fields(text, _extract_fields(beer, mass, system), where=PLAN)
         plan = read_plan(text, where=PLAN, tables=book_tables(book))
     return text
 

@@ -1,7 +1,8 @@
 """Hold the kinds of brewery that a first run may start from, each with values a brewer can change.
 
 In:  the key of a shape.
-Out: `Shape`: how it makes wort, and the text in each field, metric or US.
+Out: `Shape`: how it makes wort, and the text in each field, metric or US; `refilled`, the fields of another
+     shape or system with what was typed left in them.
 
 Idea: round values that such gear usually has (common practice), chosen so that a first beer of the stated
 size keeps every limit; a test holds every shape to that with every beer.
@@ -9,6 +10,7 @@ size keeps every limit; a test holds every shape to that with every beer.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -38,9 +40,13 @@ class Shape:
 
     def filled(self, system: System) -> dict[str, str]:
         """What stands in each field before the brewer changes it."""
-        column = 0 if system == "metric" else 1
-        common = {name: both[column] for name, both in {**COMMON, **self.texts}.items()}
+        common = {name: of_system(both, system) for name, both in {**COMMON, **self.texts}.items()}
         return {"heat": self.heat, "chiller": self.chiller, **common}
+
+
+def of_system(both: Both, system: System) -> str:
+    """The one of two texts that is written in this system."""
+    return both[0] if system == "metric" else both[1]
 
 
 COMMON: dict[str, Both] = {
@@ -143,3 +149,12 @@ SHAPES: dict[str, Shape] = {
         ),
     )
 }
+
+
+def refilled(typed: Mapping[str, str], before: Mapping[str, str], now: Mapping[str, str]) -> dict[str, str]:
+    """What was typed, over the usual values `now` in place of those `before`.
+
+    What still says the usual of before was not changed by the brewer, and gives way.
+    """
+    changed = {name: text for name, text in typed.items() if text != before.get(name)}
+    return {**now, **changed}

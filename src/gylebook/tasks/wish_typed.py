@@ -11,13 +11,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gylebook.errors import Problem
+from gylebook.exchange.models_wish import AIMLESS
 from gylebook.exchange.naming import slug
 from gylebook.exchange.toml_lines import quoted
+from gylebook.figures.quantity_text import with_unit
 
-BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 FROM_TO = re.compile(r"\s*(?:–|—|\bto\b|(?<=[\w%P])\s*-\s*)\s*")
 AIMS = ("gravity", "end", "alcohol", "bitterness", "colour")
 LATER_AFTER, LATER_MONTHS = "21 d", 6
@@ -83,16 +84,16 @@ def _lines(typed: WishTyped) -> Iterator[str]:
     yield f"name = {quoted(typed.name)}"
     yield from ("", "[process]", f"kind = {quoted(typed.kind)}")
     for grain, share in typed.grains:
-        yield from ("", "[[grist]]", f"grain = {quoted(grain)}", f"share = {quoted(_with(share, '%'))}")
+        yield from ("", "[[grist]]", f"grain = {quoted(grain)}", f"share = {quoted(with_unit(share, '%'))}")
     for grain, most in typed.darker:
         yield from ("", "[[colour_grains]]", f"grain = {quoted(grain)}")
-        yield f"at_most = {quoted(_with(most, '%'))}"
+        yield f"at_most = {quoted(with_unit(most, '%'))}"
     yield from ("", "[[mash]]", f"temperature = {quoted(typed.mash)}", 'time = "60 min"')
-    yield from ("", "[boil]", f"time = {quoted(_with(typed.boil, 'min'))}")
-    alpha = [f"alpha = {quoted(_with(typed.alpha, '%'))}"] if typed.alpha else []
+    yield from ("", "[boil]", f"time = {quoted(with_unit(typed.boil, 'min'))}")
+    alpha = [f"alpha = {quoted(with_unit(typed.alpha, '%'))}"] if typed.alpha else []
     if typed.hop:
         yield from ("", "[[hops]]", f"variety = {quoted(typed.hop)}", *alpha)
-        yield from (f"time = {quoted(_with(typed.boil, 'min'))}", 'bitterness_share = "100 %"')
+        yield from (f"time = {quoted(with_unit(typed.boil, 'min'))}", 'bitterness_share = "100 %"')
         mass, water, minutes = (quoted(part) for part in HOP_TEA)
         wort, steam = (quoted(part) for part in BOILED_APART)
         pot = [f"wort = {wort}", f"boils_off = {steam}"] if typed.hops_in == "wort" else [f"water = {water}"]
@@ -115,14 +116,14 @@ def _beer(key: str, beer: BeerTyped, typed: WishTyped) -> Iterator[str]:
     yield from ("", f"[beers.{quoted(key)}]", f"name = {quoted(beer.name)}")
     yield f"fermenter = {quoted(beer.fermenter)}"
     if beer.volume:
-        yield f"volume = {quoted(_with(beer.volume, typed.volume_unit))}"
+        yield f"volume = {quoted(with_unit(beer.volume, typed.volume_unit))}"
     if beer.style:
         code = OF_A_LIST.search(beer.style)  # “Oatmeal Stout (BJCP2021-16B)”
         yield f"style = {quoted(code[1] if code else beer.style)}"
     units = {"alcohol": "%", "bitterness": "IBU", "colour": typed.colour_unit}
     for aim in AIMS:
         if beer.aims.get(aim):
-            ends = [_with(end, units.get(aim, "")) for end in FROM_TO.split(beer.aims[aim]) if end]
+            ends = [with_unit(end, units.get(aim, "")) for end in FROM_TO.split(beer.aims[aim]) if end]
             yield f"{aim} = [{', '.join(quoted(end) for end in ends)}]"
     yield f"may = [{', '.join(quoted(one) for one in beer.may)}]"
     yield f"yeasts = [{', '.join(quoted(kind) for kind in beer.yeasts)}]"
@@ -132,11 +133,6 @@ def _beer(key: str, beer: BeerTyped, typed: WishTyped) -> Iterator[str]:
     if beer.later:
         after = f"after = {quoted(LATER_AFTER)}, months = {LATER_MONTHS}"
         yield f"later = {{ kind = {quoted(beer.later)}, {after} }}"
-
-
-def _with(text: str, unit: str) -> str:
-    """The text, with the unit of its field where it has none."""
-    return f"{text} {unit}" if unit and BARE.fullmatch(text.strip()) else text.strip()
 
 
 def _keys(beers: Sequence[BeerTyped]) -> list[str]:
@@ -159,7 +155,14 @@ class FieldProblem:
 
 def fields_of(typed: WishTyped, problems: Sequence[Problem]) -> tuple[FieldProblem, ...]:
     """The fields that problems of the wish's text are about."""
-    return tuple(_field(problem, _keys(typed.beers), typed.beers) for problem in problems)
+    return tuple(_field(_in_the_form(one), _keys(typed.beers), typed.beers) for one in problems)
+
+
+def _in_the_form(problem: Problem) -> Problem:
+    """The problem in words that do not show how a file is written."""
+    if problem.understood != AIMLESS:
+        return problem
+    return replace(problem, accepted="name a style, or give a figure of its own.")
 
 
 def _field(problem: Problem, keys: Sequence[str], beers: Sequence[BeerTyped]) -> FieldProblem:

@@ -124,10 +124,21 @@ def _not_valid(request: Request, problem: Exception) -> Response:
         place="",
         said="",
         problems=[
-            Problem(str(error["loc"][-1]), str(error.get("input") or ""), error["msg"])
+            Problem(str(error["loc"][-1]), _understood(error.get("input")), _wanted(str(error["type"])))
             for error in problem.errors()
         ],
     )
+
+
+def _understood(given: object) -> str:
+    return f"“{str(given)[:40]}”" if given else "nothing was sent"
+
+
+def _wanted(kind: str) -> str:
+    """What a field accepts, by the kind of its error."""
+    if kind.startswith("int"):
+        return "a whole number belongs here."
+    return "it has to be sent." if kind == "missing" else "this is not what belongs here."
 
 
 def _not_there(request: Request, problem: Exception) -> Response:

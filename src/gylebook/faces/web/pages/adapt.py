@@ -13,6 +13,7 @@ from gylebook.faces import adapt_words
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
+from gylebook.figures.quantity_text import with_unit
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.adapt import Adapted, adapt, brewed_of
 from gylebook.tasks.adapt_text import adapted_text
@@ -40,7 +41,7 @@ def beside(
 ) -> Response:
     """A plan on two breweries of the book; the choice alone until both are named."""
     plan = desk_of(request).hand.plan(name)
-    asked = _asked(on, onto, litres, colour)
+    asked = _asked(request, on, onto, litres, colour)
     told = _told(request, plan, asked, most=bool(most)) if on and onto else {}
     return _page(request, plan, asked, kept=kept, **told)
 
@@ -58,7 +59,7 @@ def keep(
     """Keep the plan for the other brewery under a name of its own."""
     desk = desk_of(request)
     plan = desk.hand.plan(name)
-    asked = _asked(on, onto, litres, colour)
+    asked = _asked(request, on, onto, litres, colour)
     try:
         kept = keep_adapted(desk.location, _adapted(plan, asked), called)
     except GylebookError as problem:
@@ -75,7 +76,7 @@ def sheet(
     """Both plans side by side as a PDF."""
     from gylebook.faces.sheets.adapt import adapt_sheet  # printing is seldom wanted, and large
 
-    found = _adapted(desk_of(request).hand.plan(name), _asked(on, onto, litres, colour))
+    found = _adapted(desk_of(request).hand.plan(name), _asked(request, on, onto, litres, colour))
     made = adapt_sheet(adapt_view(found), units=reader_of(request).units)
     return as_file(made, f"{name}, {onto}.pdf", media_type="application/pdf", shown=True)
 
@@ -123,7 +124,9 @@ def comparison(request: Request, found: Adapted, *, most: bool) -> dict[str, Any
     }
 
 
-def _asked(on: str, onto: str, litres: str, colour: str) -> dict[str, Any]:
+def _asked(request: Request, on: str, onto: str, litres: str, colour: str) -> dict[str, Any]:
+    """What is asked; a bare number has the reader's unit from here on, whatever they read in later."""
+    litres = with_unit(litres, reader_of(request).units.volume)
     return {"on": on, "onto": onto, "litres": litres, "colour": bool(colour)}
 
 

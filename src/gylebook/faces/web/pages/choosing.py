@@ -8,10 +8,9 @@ from urllib.parse import urlsplit
 from fastapi import APIRouter, Form
 from fastapi.responses import RedirectResponse
 
-from gylebook.faces.web.choices import COOKIE, kept_as, units_of
+from gylebook.faces.web.choices import remember, units_of
 
 router = APIRouter()
-A_YEAR = 365 * 24 * 3600
 
 
 @router.post("/units")
@@ -24,7 +23,7 @@ def choose(
     """Keep the choice in a cookie of this device."""
     units = units_of(f"{system}.{gravity}.{colour}")
     answer = RedirectResponse(_ours(back), status_code=303)
-    answer.set_cookie(COOKIE, kept_as(units), max_age=A_YEAR, httponly=True, samesite="lax")
+    remember(answer, units)
     return answer
 
 

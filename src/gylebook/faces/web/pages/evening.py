@@ -17,6 +17,7 @@ from gylebook.faces.web.pages.house import gear_there
 from gylebook.faces.web.places import address_of
 from gylebook.faces.web.rendering import page
 from gylebook.faces.words import Units
+from gylebook.figures.quantity_text import with_unit
 from gylebook.tasks.evening_book import EveningInBook, evening_in_book, keep_evening, keep_gauged, start_over
 from gylebook.tasks.evening_readings import evening_readings
 from gylebook.tasks.evening_view import GaugedView
@@ -47,9 +48,7 @@ def write_down(request: Request, name: str, typed: Typed) -> Response:
     found = evening_in_book(location, name)
     asked = [one for step in found.view.order.steps for one in step.reading]
     values = {
-        (one.step, one.quantity): evening_words.with_unit(
-            typed.get(_field(one), ""), evening_words.asked_unit(one, units)
-        )
+        (one.step, one.quantity): with_unit(typed.get(_field(one), ""), evening_words.asked_unit(one, units))
         for one in asked
     }
     try:

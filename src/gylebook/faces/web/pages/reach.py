@@ -16,7 +16,6 @@ from fastapi.responses import RedirectResponse, Response
 
 from gylebook.errors import Problem, Refused
 from gylebook.faces import reach_words
-from gylebook.faces.evening_words import with_unit
 from gylebook.faces.pictures.reach import reach_picture
 from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.web.desk import desk_of, reader_of
@@ -25,6 +24,7 @@ from gylebook.faces.web.places import address_of
 from gylebook.faces.web.reach_strips import BROAD, FINE, strips
 from gylebook.faces.web.rendering import page, picture
 from gylebook.faces.words import Units
+from gylebook.figures.quantity_text import with_unit
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.reach import PLAIN_WAYS, STRONGEST_SG, WEAKEST_SG, ReachView, gravity_of, strongest_of
 from gylebook.tasks.reach_ground import Ground, ground_in

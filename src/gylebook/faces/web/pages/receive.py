@@ -13,6 +13,7 @@ from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.pages.adapt import comparison, keep_adapted, litres_typed, problems_of
 from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
+from gylebook.figures.quantity_text import with_unit
 from gylebook.tasks.adapt import adapt
 from gylebook.tasks.gear import breweries, gear
 from gylebook.tasks.parcels import unpacked
@@ -44,7 +45,7 @@ def receive(
     asked = {
         "parcel": text,
         "onto": onto,
-        "litres": litres,
+        "litres": with_unit(litres, reader_of(request).units.volume),
         "colour": bool(colour),
         "called": called,
         "do": do,

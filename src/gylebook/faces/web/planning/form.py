@@ -10,10 +10,11 @@ all the same, so that nothing is lost by looking at it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from gylebook.faces import words
+from gylebook.faces.web.planning.examples import as_read
 from gylebook.faces.web.planning.fields import SECTIONS, Asked, Section
 from gylebook.faces.words import Units
 from gylebook.tasks.drafts import Choices, Field
@@ -40,6 +41,11 @@ class Shown:
     options: tuple[Option, ...]
     problem: str
     solved: str
+
+    @property
+    def widest(self) -> int:
+        """Characters of the longest thing that it offers."""
+        return max((len(option.label) for option in self.options), default=0)
 
     @property
     def name(self) -> str:
@@ -131,7 +137,7 @@ def chosen_of(asked: Asked, value: Field | None, choices: Choices) -> list[str]:
 
 
 def _entry(filled: Filled, section: Section, row: str) -> Entry:
-    shown = [_shown(filled, asked, row) for asked in section.asked]
+    shown = [_shown(filled, _read_by(asked, filled.units), row) for asked in section.asked]
     said = [not one.asked.rare or bool(one.value) or bool(one.problem) for one in shown]
     return Entry(
         path=row,
@@ -139,6 +145,12 @@ def _entry(filled: Filled, section: Section, row: str) -> Entry:
         open=_groups(one for one, out in zip(shown, said, strict=True) if out),
         folded=_groups(one for one, out in zip(shown, said, strict=True) if not out),
     )
+
+
+def _read_by(asked: Asked, units: Units) -> Asked:
+    """The question with its examples in the reader's units."""
+    hint, example, usual = (as_read(text, units) for text in (asked.hint, asked.example, asked.usual))
+    return replace(asked, hint=hint, example=example, usual=usual)
 
 
 def _legend(filled: Filled, section: Section, row: str) -> str:
