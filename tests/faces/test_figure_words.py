@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from gylebook.faces.figure_words import figure_name, figure_unit, level_and_scatter
-from gylebook.faces.words import METRIC, US
 from gylebook.faces.learned_words import gone
+from gylebook.faces.words import METRIC, US
 from gylebook.gyle.belonging import RULES
 
 

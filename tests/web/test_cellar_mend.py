@@ -219,7 +219,7 @@ def test_the_wait_is_told_by_its_day_and_by_the_days_from_now(pitched, phone):
     then = wait_sentence(found, (safe + timedelta(days=3)).isoformat())
 
     assert f"before {safe.date()}, in 3 days," in before
-    assert "read again now; if it agrees with the last, it may be packed" in then
+    assert "Read again now: if it agrees with the last, it may be packed" in then
     phone.goto(f"{pitched.address}{AT}")
     expect(phone.locator("main")).not_to_contain_text("Wait ")
     expect(phone.locator("main")).to_contain_text(wait_sentence(found, NOW.isoformat()))

@@ -190,7 +190,7 @@ def test_an_evening_is_read_step_by_step_and_teaches(brewing, phone, faults):
     ]
     assert len(labels) == 2
     assert len(set(labels)) == 2
-    assert all(re.fullmatch(r"Time to \d+ °C", label) for label in labels), labels
+    assert all(re.fullmatch(r"Time to [\d.]+ °C", label) for label in labels), labels
     first = phone.locator("main ol").first.locator("li").first.inner_text()
     step = int(re.match(r"[A-Z][^,]+, step (\d+): ", first)[1])
     assert phone.locator(".steps > li").nth(step - 1).locator("input").count() > 0

@@ -45,10 +45,10 @@ def wait_sentence(portion: CellarPortion, now: str) -> str:
     if portion.safe_at[:10] > now[:10]:
         agree = "a reading agrees with the last" if read else "readings agree"
         return f"Not to be packed before {_day_ahead(portion.safe_at, now)}, and then only if {agree}."
-    since = f"The wait was over on {portion.safe_at[:10]}"
+    since = f"It could be packed from {portion.safe_at[:10]} on"
     if not read:
         return f"{since} by what was foretold, but nothing was read: it may be packed once readings agree."
-    return f"{since}: read again now; if it agrees with the last, it may be packed."
+    return f"{since}. Read again now: if it agrees with the last, it may be packed."
 
 
 def pitched_sentence(portion: CellarPortion, now: str) -> str:
