@@ -46,7 +46,7 @@ def test_a_healthy_portion_is_told_with_odds_end_day_and_wait(followed):
     assert "Gate amber is as good as finished (9" in told or "in all 200 draws" in told
     assert re.search(r"end, given the readings +1\.01\d", told)
     assert re.search(r"points of its end +2026-11-2\d", told)
-    assert re.search(r"Wait \d.* more|Take one more reading", told)
+    assert re.search(r"Read again \d.* after the last reading|Take one more reading", told)
 
 
 def test_a_stuck_portion_ends_with_another_code(followed):

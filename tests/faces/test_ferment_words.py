@@ -54,7 +54,7 @@ def test_no_sentence_says_that_beer_is_done_without_days_and_points(view):
     for told in (view, replace(view, standing=replace(view.standing, wait_days=0.0))):
         waiting = ferment_words.waiting_sentence(told)
 
-        assert re.search(r"\d days? more|one more reading", waiting)
+        assert re.search(r"\d days? after the last reading \(2026-11-28\)|one more reading", waiting)
         assert re.search(r"Points that the curve leaves possible: \d", waiting)
 
 
@@ -65,10 +65,30 @@ def test_an_end_that_is_only_a_guess_says_from_when_it_will_be_told(view, unread
 
 
 def test_readings_that_agree_are_told_with_what_they_leave_unseen(view, unread):
-    assert re.search(
-        r"stood still for 2 days\. .* up to \d+\.\d points", ferment_words.standing_sentence(view)
-    )
+    told = ferment_words.standing_sentence(view)
+
+    assert re.search(r"over 2 days lies no more than the instrument’s error apart", told)
+    assert re.search(r"up to \d+\.\d points", told)
     assert "No two readings agree yet" in ferment_words.standing_sentence(unread)
+
+
+def test_readings_that_fell_within_the_error_are_not_called_standing_still():
+    view = viewed([gravity(140.0, 1.013), gravity(356.0, 1.0115)])
+
+    assert view.standing.stood_days == pytest.approx(9.0)
+    told = ferment_words.standing_sentence(view)
+    assert "stood still" not in told
+    assert "over 9 days lies no more than the instrument’s error apart" in told
+
+
+def test_without_a_reading_the_wait_counts_from_pitching(unread):
+    assert re.search(r"Read again \d.* days? after pitching", ferment_words.waiting_sentence(unread))
+
+
+def test_a_gravity_put_right_is_as_fine_as_what_was_read():
+    view = viewed([gravity(140.0, 1.013), gravity(356.0, 1.0115)])
+
+    assert [len(ferment_words.put_right(one)) for one in view.taken] == [len("1.013"), len("1.0115")]
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gylebook.faces.figure_words import figure_name, figure_unit, level_and_scatter
+from gylebook.faces.learned_words import gone
 from gylebook.faces.words import METRIC, US
 from gylebook.gyle.belonging import RULES
 
@@ -29,6 +30,24 @@ def test_litres_an_hour_become_gallons_and_a_difference_of_temperature_has_no_ze
     assert level_and_scatter(0.5, 0.5, "°C", US) == "0.90 ± 0.90"
     assert (figure_unit("L/h", US), figure_unit("°C", US), figure_unit("°C", METRIC)) == ("gal/h", "°F", "K")
     assert (figure_unit("share"), figure_unit("factor")) == ("%", "")
+
+
+@pytest.mark.parametrize(
+    ("family", "name"),
+    [
+        ("acid.lactic.strength", "Strength of the lactic acid"),
+        ("salt.calcium-chloride.acting", "What acts of the calcium chloride"),
+        ("instrument.ph meter.bias", "Bias of the pH meter"),
+        ("grist.vienna-malt.buffering", "Buffering of Vienna malt"),
+        ("water.mains.strength", "Strength of the water mains"),
+    ],
+)
+def test_what_the_tables_name_goes_by_that_name(family, name):
+    assert figure_name(family) == name
+
+
+def test_a_doubt_that_grew_is_none_gone():
+    assert [gone(share) for share in (0.43, 0.004, -0.01)] == ["43 %", "none", "none"]
 
 
 def test_every_figure_that_can_be_learned_has_a_name_in_words():

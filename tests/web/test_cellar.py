@@ -101,7 +101,7 @@ def test_packing_before_gravity_stood_still_is_a_risk(pitched):
 
     assert step.early_days > 0.0
     assert found.at_risk
-    assert early_sentence(step).startswith("▲ Not yet safe")
+    assert early_sentence(step, "2026-04-10T12:00+02:00").startswith("▲ Not yet safe")
     assert datetime.fromisoformat(found.safe_at) > datetime.fromisoformat(step.at)
 
 

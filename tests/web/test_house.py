@@ -184,8 +184,15 @@ def test_readings_teach_figures_that_can_be_kept(brewing, phone, faults):
 def test_an_evening_is_read_step_by_step_and_teaches(brewing, phone, faults):
     phone.goto(f"{brewing.address}{HOUSE}/evening")
     assert faults(phone) == []
+    labels = [
+        label.partition(", ")[0]
+        for label in phone.locator(".steps > li").nth(2).locator("label").all_inner_texts()
+    ]
+    assert len(labels) == 2
+    assert len(set(labels)) == 2
+    assert all(re.fullmatch(r"Time to [\d.]+ °C", label) for label in labels), labels
     first = phone.locator("main ol").first.locator("li").first.inner_text()
-    step = int(re.match(r"[A-Z][a-z ]+, step (\d+): ", first)[1])
+    step = int(re.match(r"[A-Z][^,]+, step (\d+): ", first)[1])
     assert phone.locator(".steps > li").nth(step - 1).locator("input").count() > 0
     assert "▲" in phone.inner_text(".steps")  # the cautions of boiling water stand at its step
     for name, value in an_evening().items():
@@ -197,7 +204,9 @@ def test_an_evening_is_read_step_by_step_and_teaches(brewing, phone, faults):
     assert faults(phone) == []
     brewed(brewing)
     phone.goto(f"{brewing.address}{HOUSE}/figures")
-    assert "17 readings of an evening with water" in phone.inner_text("main")
+    told = phone.inner_text("main")
+    assert "17 readings of an evening with water" in told
+    assert not re.search(r"[a-z]-malt|acid lactic|calcium-chloride|\bph meter|−\d+ %$", told, re.MULTILINE)
     assert phone.get_by_role("row").filter(has_text="Net heat of the plate").is_visible()
 
 

@@ -6,7 +6,7 @@ Out: plain English, the same on every face.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from gylebook.faces import words
 from gylebook.faces.ferment_words import days
@@ -25,12 +25,12 @@ def due_text(step: CellarStep, now: str) -> str:
     return f"on {step.at[:10]}, in {days(away)}"
 
 
-def early_sentence(step: CellarStep) -> str:
-    """Why not to pack yet; nothing where nothing speaks against it."""
-    if step.early_days <= 0.0:
+def early_sentence(step: CellarStep, now: str) -> str:
+    """Why not to pack yet; nothing where nothing speaks against it, or no more."""
+    safe = datetime.fromisoformat(step.at) + timedelta(days=step.early_days)
+    if step.early_days <= 0.0 or safe <= _aware(now, step.at):
         return ""
-    wait = "less than a day" if step.early_days < 0.95 else days(step.early_days)
-    return f"{RISK} Not yet safe then: by what was read, gravity must stand still for {wait} more."
+    return f"{RISK} Not yet safe then: by what was read, not before {_day_ahead(safe.isoformat(), now)}."
 
 
 def wait_sentence(portion: CellarPortion, now: str) -> str:
@@ -41,10 +41,14 @@ def wait_sentence(portion: CellarPortion, now: str) -> str:
         return f"{RISK} Not to be packed while it is stuck: what is left to take could go on in the package."
     if not portion.safe_at:
         return ""
-    day = portion.safe_at[:10]
-    if day <= now[:10]:
-        return f"It could be packed from {day} on, after one more reading that agrees with the last."
-    return f"Not to be packed before {day}, and then only if a reading agrees with the last."
+    read = portion.ferment is not None and portion.ferment.taken
+    if portion.safe_at[:10] > now[:10]:
+        agree = "a reading agrees with the last" if read else "readings agree"
+        return f"Not to be packed before {_day_ahead(portion.safe_at, now)}, and then only if {agree}."
+    since = f"It could be packed from {portion.safe_at[:10]} on"
+    if not read:
+        return f"{since} by what was foretold, but nothing was read: it may be packed once readings agree."
+    return f"{since}. Read again now: if it agrees with the last, it may be packed."
 
 
 def pitched_sentence(portion: CellarPortion, now: str) -> str:
@@ -52,6 +56,12 @@ def pitched_sentence(portion: CellarPortion, now: str) -> str:
     since = datetime.fromisoformat(now) - _aware(portion.pitched, now)
     day = words.fixed(max(since.total_seconds() / 86400.0, 0.0), 0)
     return f"{portion.yeast}, pitched {day_and_clock(portion.pitched)}: day {day}."
+
+
+def _day_ahead(at: str, now: str) -> str:
+    """“2026-04-25, in 14 days”; a part of today is today."""
+    ahead = (datetime.fromisoformat(at[:10]) - datetime.fromisoformat(now[:10])).days
+    return f"{at[:10]}, in {days(ahead)}" if ahead > 0 else "the end of today"
 
 
 def _aware(at: str, now: str) -> datetime:

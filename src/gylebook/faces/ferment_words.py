@@ -9,7 +9,7 @@ from __future__ import annotations
 from gylebook.faces import words
 from gylebook.faces.findings import RISK
 from gylebook.faces.words import METRIC, Units
-from gylebook.tasks.ferment_views import AMISS, FermentView, State
+from gylebook.tasks.ferment_views import AMISS, FermentView, GravityTaken, State
 
 _SAID: dict[State, str] = {
     "on its way": "is on its way",
@@ -90,19 +90,31 @@ def standing_sentence(view: FermentView) -> str:
         return f"No two readings agree yet, so gravity is not seen to stand still. {asks}"
     unseen = words.fixed(standing.unseen_points, 1)
     return (
-        f"Gravity has stood still for {days(standing.stood_days)}. Readings that agree so long still leave "
-        f"up to {unseen} points possible (95 in 100). {asks}"
+        f"What was read over {days(standing.stood_days)} lies no more than the instrument’s error apart. "
+        f"Readings that agree so long still leave up to {unseen} points possible (95 in 100). {asks}"
     )
 
 
+def points_sentence(view: FermentView) -> str:
+    """The points that may still come."""
+    left = view.standing.left_points
+    low, high = (words.fixed(x, 1) for x in (left.low, left.high))
+    return f"Points that the curve leaves possible: {low} {words.DASH} {high}."
+
+
 def waiting_sentence(view: FermentView) -> str:
-    """Days to wait, and the points that may still come."""
-    standing = view.standing
-    low, high = (words.fixed(x, 1) for x in (standing.left_points.low, standing.left_points.high))
-    points = f"Points that the curve leaves possible: {low} {words.DASH} {high}."
-    if standing.wait_days < 0.5:
+    """Days to wait, where no clock tells which day it is: counted from the last reading, and said so."""
+    wait, points = view.standing.wait_days, points_sentence(view)
+    if wait < 0.5:
         return f"Take one more reading on the day of packing: it must agree with the last. {points}"
-    return f"Wait {days(standing.wait_days)} more, and read again then. {points}"
+    since = f"the last reading ({_day(view.taken[-1].at)})" if view.taken else "pitching"
+    return f"Read again {days(wait)} after {since}. {points}"
+
+
+def put_right(taken: GravityTaken, units: Units = METRIC) -> str:
+    """A gravity put right, as finely as it was read."""
+    scale = "°Bx" if taken.kind == "refractometer" else "°P"
+    return words.gravity(taken.sg, units, finer=words.read_finely(taken.value, scale, units))
 
 
 def days(value: float) -> str:

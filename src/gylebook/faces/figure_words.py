@@ -10,9 +10,11 @@ scatter (two of it) where `words` has them by the unit.
 from __future__ import annotations
 
 import math
+import re
 
 from gylebook.faces import words
 from gylebook.faces.words import METRIC, Units
+from gylebook.tasks.table_names import name_of
 
 NAMES = {
     "conversion": "Conversion in the mash",
@@ -52,23 +54,37 @@ _OF = {
         "alkalinity": "Alkalinity of the water",
         "passed": "Passed by the membrane of",
     },
-    "acid.": {"strength": "Strength of the acid"},
-    "salt.": {"acting": "What acts of the salt"},
+    "acid.": {"strength": "Strength of the"},
+    "salt.": {"acting": "What acts of the"},
+    "grist.": {
+        "extract": "Extract of",
+        "distilled_ph": "Own pH of",
+        "acidity": "Acid of",
+        "buffering": "Buffering of",
+    },
 }
+ACIDS = {"other": "other acids"}  # of several kinds
 PLAIN = ("share", "factor", "as shown", "Brix per °P", "kg/kg", "L/L")  # units that are not said behind it
 MOST_DIGITS = 5
+PH = re.compile(r"\bph\b")
 
 
 def figure_name(family: str) -> str:
     """What a family of figures is called: “Boil-off”, “Bias of the dipstick”, “Net heat of the ring”."""
     if family.startswith("instrument."):
-        return f"Bias of the {family.removeprefix('instrument.').removesuffix('.bias')}"
+        return f"Bias of the {in_words(family.removeprefix('instrument.').removesuffix('.bias'))}"
     if family.startswith("heat.") and family.endswith(".net_share"):
         return f"Net heat of the {family.removeprefix('heat.').removesuffix('.net_share')}"
     if family.startswith(tuple(_OF)):
         of, key, what = family.split(".", 1)[0], *family.split(".", 1)[1].rsplit(".", 1)
-        return f"{_OF[f'{of}.'][what]} {key}"
+        if what in _OF[f"{of}."]:
+            return f"{_OF[f'{of}.'][what]} {key if of == 'water' else ACIDS.get(key) or name_of(key)}"
     return NAMES.get(family, family)
+
+
+def in_words(gear: str) -> str:
+    """Gear as it is written in a sentence, where a file has it by its key: “pH meter ± 0.02”."""
+    return PH.sub("pH", gear)
 
 
 def figure_unit(unit: str, units: Units = METRIC) -> str:

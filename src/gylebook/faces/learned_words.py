@@ -9,17 +9,19 @@ from __future__ import annotations
 import math
 
 from gylebook.faces import words
-from gylebook.faces.figure_words import figure_name, figure_unit
+from gylebook.faces.figure_words import figure_name, figure_unit, in_words
 from gylebook.faces.words import Units
 from gylebook.tasks.backtest import Backtest, Forecasts, Kind
 from gylebook.tasks.learned_view import LearnedView, LevelView
+from gylebook.tasks.table_names import name_of
 
+LEAST_GONE = 0.005  # less is told as none
 EFFICIENCIES = {"efficiency.kettle": "grain to kettle", "efficiency.fermenter": "grain to fermenters"}
 
 
 def level_name(level: LevelView, several: bool, units: Units) -> str:
     """What the figure is called: kind of work, gear where there was other, and unit included."""
-    parts = [figure_name(level.family), level.kind, level.gear if several else ""]
+    parts = [figure_name(level.family), name_of(level.kind), in_words(level.gear) if several else ""]
     unit = figure_unit(level.unit, units)
     return ", ".join(part for part in parts if part) + (f" [{unit}]" if unit else "")
 
@@ -37,7 +39,7 @@ def readings_to_take(view: LearnedView) -> list[str]:
     for (step, quantity, instrument, usual), figures in sorted(asked.items(), key=lambda item: item[0][3]):
         again = "again " if usual else ""
         said = "pH" if quantity == "ph" else quantity
-        out.append(f"{again}{said} at {step} ({instrument}): {', '.join(figures)}")
+        out.append(f"{again}{said} at {step} ({in_words(instrument)}): {', '.join(figures)}")
     return out
 
 
@@ -86,5 +88,5 @@ def many(count: int, what: str) -> str:
 
 
 def gone(share: float) -> str:
-    """“43 %”: of a scatter before, what is gone."""
-    return f"{words.fixed(100 * share, 0)} %"
+    """“43 %”: of a scatter before, what is gone; “none” where that rounds to nothing, or it grew."""
+    return words.share(share) if share >= LEAST_GONE else "none"

@@ -51,9 +51,11 @@ def amount_note(amount: AmountView) -> str:
 def reading_text(quantity: str, value: float, units: Units = METRIC, kind: str = "", beyond: str = "") -> str:
     """A reading in base units, “above 38.0 L”; a gravity is °P inside, and °Bx on a refractometer."""
     if kind == "refractometer":
-        shown = f"{words.fixed(value, 1)} °Bx"
+        shown = words.brix_read(value)
+    elif quantity == "gravity":
+        shown = words.gravity_read(value, units)
     else:
-        shown = words.amount(value, "°P" if quantity == "gravity" else READ_IN[quantity], units)
+        shown = words.amount(value, READ_IN[quantity], units)
     return f"{beyond} {shown}".lstrip()
 
 

@@ -20,6 +20,7 @@ from gylebook.figures.unit_table import SPECS, Dimension, plato_from_sg, sg_from
 
 MINUS, DASH = "−", "–"
 _PER_DAY = 1440
+AS_TYPED = 1e-4  # of the last digit: what is left of it after its way through the base unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,9 +117,35 @@ def capacity(litres: float, units: Units = METRIC) -> str:
     return f"{fixed(shown, 0 if abs(shown - round(shown)) < 0.05 else 1)} {units.volume}"
 
 
-def gravity(sg: float, units: Units = METRIC) -> str:
-    """“1.052”, or “12.9 °P”."""
-    return amount(sg, "SG", units)
+def gravity(sg: float, units: Units = METRIC, *, finer: bool = False) -> str:
+    """“1.052”, or “12.9 °P”; one digit more where an instrument was read so finely."""
+    return _gravity(sg, "SG", units, finer)
+
+
+def gravity_read(plato: float, units: Units = METRIC) -> str:
+    """A gravity as it was read, with the digits it was typed in: “1.0115”, “1.012”."""
+    return _gravity(plato, "°P", units, read_finely(plato, "°P", units))
+
+
+def brix_read(brix: float) -> str:
+    """What a refractometer showed: “6.4 °Bx”, “6.25 °Bx”."""
+    return f"{fixed(brix, 2 if read_finely(brix, '°Bx') else 1)} °Bx"
+
+
+def read_finely(value: float, unit: str, units: Units = METRIC) -> bool:
+    """Whether a reading has exactly one digit more than is usually shown; a reckoned number never has.
+
+    >>> read_finely(1.0115, "SG"), read_finely(1.012, "SG"), read_finely(1.01234567, "SG")
+    (True, False, False)
+    """
+    shown, digits = _shown(value, unit, units), _digits(unit, units)
+    off, off_finer = (abs(shown - round(shown, kept)) * 10.0**kept for kept in (digits, digits + 1))
+    return off > AS_TYPED and off_finer <= AS_TYPED
+
+
+def _gravity(value: float, unit: str, units: Units, finer: bool) -> str:
+    digits = _digits(unit, units) + finer
+    return f"{fixed(_shown(value, unit, units), digits)} {unit_word(unit, units)}".rstrip()
 
 
 def temperature(celsius: float, units: Units = METRIC) -> str:

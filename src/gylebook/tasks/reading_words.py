@@ -16,7 +16,10 @@ from gylebook.brewery.instruments import Beyond, Quantity, Reading
 from gylebook.brewery.site import Brewery
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.readings_file import READ_AS
-from gylebook.figures.units import write
+from gylebook.figures.units import Dimension, write
+from gylebook.gyle.observe import is_of_fermentation
+
+BEER_C = (-2.0, 45.0)  # of beer that ferments or is kept: frozen below, its yeast dead above
 
 _SHOWN: dict[Quantity, tuple[str, int]] = {
     "volume": ("L", 1),
@@ -50,6 +53,27 @@ def impossible(reading: Reading) -> str:
     """Where such a reading can lie, by the ranges of a readings file; nothing where this one does."""
     asked = READ_AS[reading.quantity]
     return "" if asked.low <= reading.value <= asked.high else asked.range_in_words()
+
+
+def no_beer_so_warm(reading: Reading, typed: str) -> str:
+    """How warm fermenting beer may be, and the likely slip of unit; nothing of any other reading.
+
+    `typed` tells in which unit it was written.
+    """
+    celsius = reading.value
+    if not (is_of_fermentation(reading) and reading.quantity == "temperature"):
+        return ""
+    if BEER_C[0] <= celsius <= BEER_C[1]:
+        return ""
+    in_fahrenheit = "f" in typed.casefold()
+    number = 1.8 * celsius + 32.0 if in_fahrenheit else celsius
+    other = "°C" if in_fahrenheit else "°F"
+    meant = number if in_fahrenheit else (number - 32.0) / 1.8
+    hint = ""
+    if BEER_C[0] <= meant <= BEER_C[1]:
+        hint = f"; if it was read in {other}, write “{number:g} {other}”"
+        hint += "" if in_fahrenheit else f", which is {write(meant, Dimension.TEMPERATURE, '°C', digits=1)}"
+    return f"beer that ferments lies from {BEER_C[0]:g} to {BEER_C[1]:g} °C{hint}"
 
 
 def refuse_impossible(readings: Sequence[Reading]) -> None:

@@ -18,9 +18,9 @@ from gylebook.brewery.water import MeterWay
 from gylebook.errors import Problem, Refused
 from gylebook.exchange.meter_ways import asked_of_meter
 from gylebook.figures.quantity_text import beyond
-from gylebook.figures.units import Dimension, read, read_quantity
+from gylebook.figures.units import Dimension, read, read_quantity, write
 from gylebook.tasks.outlook import Outlook
-from gylebook.tasks.reading_words import impossible
+from gylebook.tasks.reading_words import impossible, no_beer_so_warm
 
 BRIX = re.compile("bx|brix", re.IGNORECASE)
 QUANTITIES: dict[Dimension, Quantity] = {
@@ -67,6 +67,9 @@ def reading_typed(
         meter=way or "cooled",
         beyond=side,
     )
+    if accepted := no_beer_so_warm(reading, shown):
+        understood = f"“{value}” is {write(number, Dimension.TEMPERATURE, '°C', digits=1)}"
+        raise Refused((Problem("value", understood, accepted),))
     accepted = impossible(reading)
     if accepted:
         raise Refused((Problem("value", f"“{value}”", f"must be {accepted}"),))

@@ -53,7 +53,7 @@ def _show_taken(view: FermentView, units: Units) -> None:
             taken.at[:16].replace("T", " "),
             words.fixed(taken.hours / 24.0, 1),
             telling.reading_text("gravity", taken.value, units, taken.kind),
-            words.gravity(taken.sg, units),
+            ferment_words.put_right(taken, units),
             words.interval(taken.curve, "SG", units),
             "agrees" if abs(taken.misfit_sd) <= DOUBTFUL else f"{RISK} check it",
         )

@@ -12,7 +12,7 @@ import click
 from gylebook.faces import words
 from gylebook.faces.cli.report import COLD_C, LINES, told_of
 from gylebook.faces.cli.tables import print_heading, print_sentence, print_table
-from gylebook.faces.figure_words import figure_name, level_and_scatter
+from gylebook.faces.figure_words import figure_name, in_words, level_and_scatter
 from gylebook.faces.findings import RISK
 from gylebook.faces.learned_words import (
     errors_text,
@@ -52,7 +52,7 @@ def show_learned(view: LearnedView, units: Units) -> None:
         click.echo("  brews: the evening with water counts as one")
     for level in known:
         if level.since and level.comes_next:
-            print_sentence(f"{figure_name(level.family)}: {level.gear}, since {level.since}.")
+            print_sentence(f"{figure_name(level.family)}: {in_words(level.gear)}, since {level.since}.")
     told = {level.family for level in known}
     unknown = [figure_name(level.family) for level in view.levels if level.family not in told]
     if unknown:

@@ -22,6 +22,7 @@ from gylebook.faces.web.guard import LOCAL_NAMES, Guard
 from gylebook.faces.web.pages import (
     adapt,
     cellar,
+    cellar_mend,
     choosing,
     day,
     day_deeds,
@@ -68,7 +69,8 @@ def make_app(desk: Desk) -> FastAPI:
         *(start, choosing, pairing, first_run, reach, receive, adapt),
         *(divide, fillings, larder, gyle_versions, gyle),
         *(day, day_deeds, day_live),
-        *(evening, house_figures, house, ledger, packing, cellar, glass, glass_notes, glass_test),
+        *(evening, house_figures, house, ledger),
+        *(packing, cellar, cellar_mend, glass, glass_notes, glass_test),
     ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router)

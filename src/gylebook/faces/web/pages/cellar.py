@@ -1,4 +1,8 @@
-"""Show where each portion is after pitching, what is next and when, and take readings of it."""
+"""Show where each portion is after pitching, what is next and when, and take readings of it.
+
+In:  a brew and a portion in the address, a form.
+Out: pages; after a reading its portion again, at the form, with a line that says what was written.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +15,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from gylebook.brewery.instruments import READS
 from gylebook.errors import GylebookError, Problem, Refused
-from gylebook.faces import cellar_words, ferment_words
+from gylebook.faces import cellar_words, ferment_words, portion_words
 from gylebook.faces.moments import day_and_clock, moment
 from gylebook.faces.pictures.ferment import ferment_picture
 from gylebook.faces.pictures.themes import WEB
@@ -22,6 +26,7 @@ from gylebook.faces.web.rendering import page, picture
 from gylebook.tasks.brews import Brew, take_reading
 from gylebook.tasks.cellar import CellarPortion, cellar_of, ferment_step, write_pitched
 from gylebook.tasks.moments import hours_between, moment_of
+from gylebook.tasks.portion_log import portion_log
 from gylebook.tasks.shelf import look_at_book
 from gylebook.tasks.trust import DOUBTFUL
 from gylebook.tasks.typed import reading_typed
@@ -53,7 +58,7 @@ class InCellar:
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A reading as it was typed, so that a refused one is not lost."""
+    """A reading as it was typed, so that a refused one is not lost; `of` numbers the one it corrects."""
 
     value: str = ""
     temperature: str = ""
@@ -61,6 +66,8 @@ class Typed:
     at: str = ""
     gassy: bool = False
     id: str = ""
+    of: str = ""
+    reason: str = ""
 
 
 @router.get("/cellar")
@@ -80,9 +87,14 @@ def cellar(
 
 
 @router.get("/cellar/{brew}/{portion}")
-def portion(request: Request, brew: BrewAsked, portion: str) -> Response:
-    """One portion: its curve, what is next, and a form for a reading."""
-    return _shown(request, brew, portion)
+def portion(
+    request: Request,
+    brew: BrewAsked,
+    portion: str,
+    written: Annotated[int, Query(ge=0, le=LARGEST)] = 0,
+) -> Response:
+    """One portion: its curve, what is next, its readings; `written` numbers what was just done."""
+    return portion_page(request, brew, portion, written=written)
 
 
 @router.post("/cellar/{brew}/pitched")
@@ -97,7 +109,7 @@ def pitched(request: Request, brew: BrewAsked, at: Short = "", portion: Short = 
         raise Refused((Problem("pitched", "is missing", "say the day and the hour"),))
     when = moment(at, now=desk.clock(), where="pitched")
     for one in meant:
-        write_pitched(desk.location, brew, one.key, when, device=_device(request))
+        write_pitched(desk.location, brew, one.key, when, device=device_of(request))
     where = f"/cellar/{address_of(brew)}/{address_of(portion)}" if portion else "/cellar"
     return RedirectResponse(where, status_code=303)
 
@@ -130,21 +142,30 @@ def read(
             when,
         )
         taken = replace(typed, gassy=gassy)
-        take_reading(desk.location, brew, taken, id=id, device=_device(request))
+        event = take_reading(desk.location, brew, taken, id=id, device=device_of(request)).event
     except GylebookError as problem:
         problems = problem.problems if isinstance(problem, Refused) else (Problem("", "", str(problem)),)
         again = Typed(value, temperature, instrument, at, gassy, str(id or uuid4()))
-        return _shown(request, brew, portion, again, problems)
-    return RedirectResponse(f"/cellar/{address_of(brew)}/{address_of(portion)}", status_code=303)
+        return portion_page(request, brew, portion, again, problems)
+    return to_portion(brew, portion, event.seq, "reading")
 
 
-def _shown(
+def to_portion(brew: str, portion: str, written: int, section: str) -> Response:
+    """Back to the portion, where the section says what was done with the reading of that number."""
+    where = f"/cellar/{address_of(brew)}/{address_of(portion)}?written={written}#{section}"
+    return RedirectResponse(where, status_code=303)
+
+
+def portion_page(
     request: Request,
     brew: str,
     key: str,
     typed: Typed | None = None,
     problems: tuple[Problem, ...] = (),
+    *,
+    written: int = 0,
 ) -> Response:
+    """A portion as it stands, with what was typed and refused."""
     desk, units = desk_of(request), reader_of(request).units
     found = next((one for one in cellar_of(desk.hand, brew) if one.key == key), None)
     if found is None:
@@ -153,6 +174,8 @@ def _shown(
     curve = ""
     if found.ferment is not None:
         curve = picture(ferment_picture(found.ferment, width=SVG_WIDTH, theme=WEB, units=units, bare=True))
+    reads = portion_log(standing, key, found.pitched, found.ferment)
+    blank = Typed(at=desk.now()[:16], id=str(uuid4()))
     gear = standing.outlook.brewery.instruments.values()
     return page(
         request,
@@ -166,8 +189,13 @@ def _shown(
         key=address_of(key),
         view=found.ferment,
         curve=curve,
+        reads=reads,
+        done=next((one for one in reads if one.number == written), None),
+        portion_words=portion_words,
+        new_id=lambda: str(uuid4()),
         instruments=[one for one in gear if READS[one.kind] in ("gravity", "temperature")],
-        typed=typed or Typed(at=desk.now()[:16], id=str(uuid4())),
+        typed=typed or blank,
+        blank=blank,
         problems=problems,
         doubtful=DOUBTFUL,
         asked=standing.brew.started_at[:10] + ASKED_FROM,
@@ -191,7 +219,7 @@ def _in_cellar(request: Request, brew: Brew) -> InCellar:
     )
 
 
-def _device(request: Request) -> str:
+def device_of(request: Request) -> str:
     return reader_of(request).device or "this machine"
 
 

@@ -96,7 +96,6 @@ def _shown(
     steps = [] if found is None else found.view.order.steps
     asked = [one for step in steps for one in step.reading]
     beside, rest = by_field(problems, [_field(one) for one in asked])
-    numbers = {one.step: number for number, step in enumerate(steps, 1) for one in step.reading}
     kept = {} if found is None else found.typed
     values = {_field(one): kept.get((one.step, one.quantity), "") for one in asked}
     if typed is not None:
@@ -122,7 +121,7 @@ def _shown(
         untold=[] if found is None else [figure_name(one) for one in found.view.untold],
         pays=[]
         if found is None
-        else [evening_words.worth_in_step(w, numbers[w.step]) for w in found.view.worth[:MOST_WORTH]],
+        else [evening_words.worth_in_steps(w, steps, units) for w in found.view.worth[:MOST_WORTH]],
     )
 
 

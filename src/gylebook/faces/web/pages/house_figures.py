@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from gylebook.errors import BookProblem, GylebookError, Refused
 from gylebook.faces import learned_words
-from gylebook.faces.figure_words import figure_name, level_and_scatter
+from gylebook.faces.figure_words import figure_name, in_words, level_and_scatter
 from gylebook.faces.pictures.foreseen import foreseen_picture
 from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.web.desk import desk_of, reader_of
@@ -76,7 +76,7 @@ def _told(found: HouseFigures, units: Units) -> dict[str, Any]:
         "many": learned_words.many,
         "levels": _levels(found, units),
         "since": [
-            (figure_name(level.family), level.gear, level.since)
+            (figure_name(level.family), in_words(level.gear), level.since)
             for level in known
             if level.since and level.comes_next
         ],
