@@ -85,6 +85,7 @@ def test_a_reading_refused_on_return_stays_until_it_is_mended(brewing, cut):
     assert field.input_value() == "40.2 furlongs"
     field.fill("40.2")
     field.press("Enter")
+    cut.wait_for_selector("#last:has-text('40.2 L')", timeout=10_000)
     cut.wait_for_selector("#kept", state="hidden")
     assert len(written(brewing)) == 2
 
