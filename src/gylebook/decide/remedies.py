@@ -11,7 +11,7 @@ vessel, or break another limit that leaving it keeps, stands behind all that wou
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -172,9 +172,9 @@ def _with_mash_ph(
 
 def _kept(plan: Plan, brewery: Brewery, latents: Array, last_step: str) -> tuple[float, Limit]:
     """Odds that every limit still ahead is kept at once, and the one that is kept least surely."""
-    model, now = Model(plan, brewery), position(last_step)
+    model = Model(plan, brewery)
     every = limits(plan, brewery, model.draw(latents), model.course(latents))
-    found = [limit for limit in every if met_at(limit.name) >= now]
+    found = still_ahead(every, position(last_step))
     held = [np.broadcast_to(limit.margin, len(latents)) >= 0.0 for limit in found]
     return odds(np.logical_and.reduce(held)), min(found, key=lambda limit: limit.odds_kept)
 
@@ -205,6 +205,11 @@ def position(step: str) -> int:
 def met_at(limit: str) -> int:
     """Where in the day a limit is met or broken."""
     return position(MET_AT.get(limit, "fermenters"))
+
+
+def still_ahead(found: Iterable[Limit], now: int) -> tuple[Limit, ...]:
+    """The limits but those of a step that the day has left behind, `now` as `position` tells it."""
+    return tuple(limit for limit in found if met_at(limit.name) >= now)
 
 
 def _deeds(plan: Plan, last_step: str, wanted: Targets, divided_l: float) -> Iterator[Deed]:

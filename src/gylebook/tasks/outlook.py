@@ -18,7 +18,7 @@ from gylebook.brewery.instruments import Reading
 from gylebook.brewery.plan import BitternessBy, Plan
 from gylebook.brewery.site import Brewery
 from gylebook.decide.boundary import Boundary, boundary
-from gylebook.decide.remedies import met_at, position
+from gylebook.decide.remedies import position, still_ahead
 from gylebook.decide.targets import Targets, targets
 from gylebook.errors import NotConverged, Problem, Refused
 from gylebook.exchange.together import check_together
@@ -129,7 +129,7 @@ class Outlook:
         found = limits(self.plan, self.brewery, self.figures, self.course)
         steps = [position(reading.step) for reading in self.readings]
         now = max(steps, default=0)
-        return tuple(limit for limit in found if met_at(limit.name) >= now)
+        return still_ahead(found, now)
 
     @cached_property
     def boundary(self) -> Boundary | None:

@@ -102,7 +102,7 @@ def told_of(
         "last": _last_reading(log),
         "taken": _taken(log),
         "changes": portion_changes(before, outlook) if before is not None else (),
-        "lost": [limit for limit in limit_views(outlook) if not limit.kept],
+        "lost": [limit for limit in hand.found(limit_views, outlook) if not limit.kept],
         "remedies": found,
         "seen": last_that_counts(standing.written),
         "address": f"/day/{address_of(brew)}",
