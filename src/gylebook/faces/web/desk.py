@@ -51,6 +51,11 @@ class Reader:
     device: str
     at_home: bool
 
+    @property
+    def known_as(self) -> str:
+        """What the book calls the device that wrote."""
+        return self.device or "this machine"
+
 
 def desk_of(request: Request) -> Desk:
     """The desk of the application that answers."""

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from fastapi import Depends, Request
 
-from gylebook.errors import Problem
+from gylebook.errors import GylebookError, Problem, Refused
 
 MOST_FIELDS = 4000  # a brewery of two hundred fermenters has some thousand
 
@@ -28,6 +28,11 @@ def id_typed(text: str) -> UUID | None:
         return UUID(text)
     except ValueError:
         return None
+
+
+def problems_of(problem: GylebookError, where: str = "") -> tuple[Problem, ...]:
+    """What is wrong, one by one; what is no refusal of a field stands at `where`."""
+    return problem.problems if isinstance(problem, Refused) else (Problem(where, "", str(problem)),)
 
 
 def by_field(problems: Iterable[Problem], names: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:

@@ -1,7 +1,7 @@
 """Draw a page: a template, what it tells, and what every page shows around it.
 
 In:  the name of a template and what it is to show.
-Out: an HTML response.
+Out: an HTML response; a file under a name.
 
 Idea: templates hold no rule for rounding; they call the word functions of `faces`, which get the reader's
 units.  What a template does not know is an error at once (StrictUndefined), not a hole in the page.
@@ -13,9 +13,10 @@ import hashlib
 from functools import cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, Response
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
@@ -74,3 +75,12 @@ def _drawn(request: Request, template: str, told: dict[str, Any]) -> str:
         "here": request.url.path,
     }
     return environment().get_template(template).render({**around, **told})
+
+
+def as_file(
+    content: str | bytes, name: str, *, media_type: str = "text/plain; charset=utf-8", shown: bool = False
+) -> Response:
+    """A file under a name, to be saved or `shown` at once."""
+    how = "inline" if shown else "attachment"
+    disposition = f"{how}; filename*=UTF-8''{quote(name, safe='')}"
+    return Response(content, media_type=media_type, headers={"content-disposition": disposition})

@@ -146,7 +146,7 @@ def read(request: Request, brew: BrewAsked, sent: ReadingSent) -> Any:
         replace(typed, gassy=sent.gassy),
         id=sent.id,
         who=sent.who,
-        device=reader_of(request).device or "this machine",
+        device=reader_of(request).known_as,
         supersedes=None if sent.corrects is None else reading_numbered(desk.location, brew, sent.corrects),
         reason=sent.reason,
     )

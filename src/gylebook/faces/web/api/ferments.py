@@ -48,6 +48,6 @@ def pitched(request: Request, brew: BrewAsked, portion: KnownPortion, sent: Pitc
     """Write down when a portion was pitched, where no reading of the filled fermenter tells."""
     desk = desk_of(request)
     at = moment(sent.at, now=desk.clock(), where="at")
-    device = reader_of(request).device or "this machine"
+    device = reader_of(request).known_as
     event = write_pitched(desk.location, brew, portion, at, device=device)
     return {"number": event.seq, "id": event.id, "kind": event.kind}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from typing import Annotated, Any
-from urllib.parse import quote, urlencode
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
@@ -11,8 +11,9 @@ from fastapi.responses import RedirectResponse, Response
 from gylebook.errors import GylebookError, Problem, Refused
 from gylebook.faces import adapt_words
 from gylebook.faces.web.desk import desk_of, reader_of
+from gylebook.faces.web.forms import problems_of
 from gylebook.faces.web.pages.gyle import home_of
-from gylebook.faces.web.rendering import page
+from gylebook.faces.web.rendering import as_file, page
 from gylebook.figures.quantity_text import with_unit
 from gylebook.figures.units import Dimension, read
 from gylebook.tasks.adapt import Adapted, adapt, brewed_of
@@ -26,6 +27,7 @@ from gylebook.tasks.plan_versions import PlanView, begin_plan
 from gylebook.tasks.run_view import boundary_view
 
 router = APIRouter()
+THIS_BEER = "This beer"  # where a trouble stands that belongs to no field
 
 
 @router.get("/gyle/{name:path}/adapt")
@@ -64,7 +66,7 @@ def keep(
         kept = keep_adapted(desk.location, _adapted(plan, asked), called)
     except GylebookError as problem:
         told = _told(request, plan, asked)
-        wrong = None if "problems" in told else problems_of(problem)[0]
+        wrong = None if "problems" in told else problems_of(problem, THIS_BEER)[0]
         return _page(request, plan, asked, status=422, called=called, wrong=wrong, **told)
     return RedirectResponse(f"{home_of(name)}/adapt?{_query(asked)}&{urlencode({'kept': kept})}", 303)
 
@@ -86,15 +88,6 @@ def parcel(request: Request, name: str, on: str = "", sender: str = "", note: st
     """The plan as one file for another brewer."""
     text = packed(_outlook(desk_of(request).hand.plan(name), on), sender=sender, note=note)
     return as_file(text, f"{name}.parcel.toml")
-
-
-def as_file(
-    content: str | bytes, name: str, *, media_type: str = "text/plain; charset=utf-8", shown: bool = False
-) -> Response:
-    """A file under a name, to be saved or `shown` at once."""
-    how = "inline" if shown else "attachment"
-    disposition = f"{how}; filename*=UTF-8''{quote(name, safe='')}"
-    return Response(content, media_type=media_type, headers={"content-disposition": disposition})
 
 
 def keep_adapted(location: str, found: Adapted, called: str) -> str:
@@ -154,12 +147,7 @@ def _told(request: Request, plan: PlanView, asked: dict[str, Any], *, most: bool
     try:
         return comparison(request, _adapted(plan, asked), most=most)
     except GylebookError as problem:
-        return {"problems": problems_of(problem)}
-
-
-def problems_of(problem: GylebookError) -> tuple[Problem, ...]:
-    """What is wrong, one by one."""
-    return problem.problems if isinstance(problem, Refused) else (Problem("This beer", "", str(problem)),)
+        return {"problems": problems_of(problem, THIS_BEER)}
 
 
 def _query(asked: dict[str, Any]) -> str:

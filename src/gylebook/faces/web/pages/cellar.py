@@ -220,7 +220,7 @@ def _in_cellar(request: Request, brew: Brew) -> InCellar:
 
 
 def device_of(request: Request) -> str:
-    return reader_of(request).device or "this machine"
+    return reader_of(request).known_as
 
 
 def _words(request: Request) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from gylebook.errors import BookProblem, GylebookError, Problem, Refused
 from gylebook.faces import day_words
 from gylebook.faces.web.choices import units_of
 from gylebook.faces.web.desk import Desk, desk_of, reader_of
+from gylebook.faces.web.forms import problems_of
 from gylebook.faces.web.pages.day import day_page
 from gylebook.faces.web.places import address_of
 from gylebook.tasks.brews import adopt_remedy, take_reading, withdraw_reading
@@ -217,8 +218,7 @@ def _done(
     except BookProblem:
         raise  # the book cannot be written now: nothing is wrong with the deed, and a page sends it again
     except GylebookError as refused:
-        problems = refused.problems if isinstance(refused, Refused) else ()
-        problems = problems or (Problem("value", "", str(refused)),)
+        problems = problems_of(refused, "value")
         if by_script:
             return JSONResponse({"problems": [_told(problem) for problem in problems]}, status_code=422)
         if typed is None:

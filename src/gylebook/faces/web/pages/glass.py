@@ -110,7 +110,7 @@ def _made(request: Request, typed: Mapping[str, str]) -> int:
         foretold=side,
         glass_ml=1000.0 * glass_l,
         at=moment(None, now=desk.clock()),
-        device=reader_of(request).device or "this machine",
+        device=reader_of(request).known_as,
         id=id_typed(typed.get("id", "")),
     )
     return made.number

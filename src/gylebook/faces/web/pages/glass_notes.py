@@ -44,7 +44,7 @@ def take_note(request: Request, brew: BrewAsked, portion: str, typed: Typed) -> 
             off_flavours=[name for name in OFF_FLAVOURS if typed.get(f"off.{name}")],
             at=moment(None, now=desk.clock()),
             who=typed.get("who", "")[:200],
-            device=reader_of(request).device or "this machine",
+            device=reader_of(request).known_as,
             corrects=int(corrects) if re.fullmatch("[0-9]{1,18}", corrects) else None,
             id=id_typed(typed.get("id", "")),
         )

@@ -17,8 +17,7 @@ from gylebook.faces.pictures.themes import WEB
 from gylebook.faces.sheets.glass import glass_sheet
 from gylebook.faces.web.desk import desk_of, reader_of
 from gylebook.faces.web.forms import id_typed
-from gylebook.faces.web.pages.adapt import as_file
-from gylebook.faces.web.rendering import page, picture
+from gylebook.faces.web.rendering import as_file, page, picture
 from gylebook.tasks.tasting import TastingInBook, call_off, tasting_in_book, write_answer
 from gylebook.tasks.tasting_result import result_of
 
@@ -84,7 +83,7 @@ def answer(
             sure=int(sure) if sure in ("1", "2", "3") else 0,
             words=words,
             instead=instead,
-            device=reader_of(request).device or "this machine",
+            device=reader_of(request).known_as,
             id=id_typed(id),
         )
     except Refused as refused:
@@ -102,7 +101,7 @@ def off(request: Request, found: Asked, reason: Short = "") -> Response:
         found.number,
         at=moment(None, now=desk.clock()),
         reason=reason,
-        device=reader_of(request).device or "this machine",
+        device=reader_of(request).known_as,
     )
     return RedirectResponse("/glass", status_code=303)
 

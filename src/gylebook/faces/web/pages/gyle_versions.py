@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Annotated
-from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
@@ -14,7 +13,7 @@ from gylebook.faces.web.desk import Desk, desk_of, reader_of
 from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.places import address_of_brew
 from gylebook.faces.web.planning.beside import beside
-from gylebook.faces.web.rendering import page
+from gylebook.faces.web.rendering import as_file, page
 from gylebook.tasks.brews import start_kept_brew
 from gylebook.tasks.drafts import look_at_draft
 from gylebook.tasks.plan_versions import copy_plan, keep_plan, plans_in
@@ -89,12 +88,7 @@ def sheet(request: Request, name: str, version: int | None = None, on: str = "")
     kept = view.own if version is None else view.numbered(version)
     outlook = look_at_draft(kept.text, brewery.text, view.tables)
     made = day_sheet(sheet_view(outlook), units=reader_of(request).units)
-    named = quote(f"{name}.pdf", safe="")
-    return Response(
-        made,
-        media_type="application/pdf",
-        headers={"content-disposition": f"inline; filename*=UTF-8''{named}"},
-    )
+    return as_file(made, f"{name}.pdf", media_type="application/pdf", shown=True)
 
 
 @router.post("/gyle/{name:path}/brew")

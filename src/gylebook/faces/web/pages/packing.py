@@ -6,22 +6,21 @@ What the form asks is an address, so an answer can be kept and printed; only “
 from __future__ import annotations
 
 from dataclasses import replace
-from uuid import UUID, uuid4
+from uuid import uuid4
 
 from fastapi import APIRouter, HTTPException, Request
 from fastapi.responses import RedirectResponse, Response
 
-from gylebook.errors import GylebookError, Problem, Refused
+from gylebook.errors import GylebookError, Problem
 from gylebook.faces import pack_words
 from gylebook.faces.moments import moment
 from gylebook.faces.pack_form import SUGARS, PackTyped, read_wanted
 from gylebook.faces.web.brew_asked import BrewAsked
 from gylebook.faces.web.desk import desk_of, reader_of
-from gylebook.faces.web.forms import Typed, by_field
+from gylebook.faces.web.forms import Typed, by_field, id_typed, problems_of
 from gylebook.faces.web.pack_fields import MOST_ROWS, LotTyped, Sent, sent_of
-from gylebook.faces.web.pages.adapt import as_file
 from gylebook.faces.web.places import address_of, address_of_brew
-from gylebook.faces.web.rendering import page
+from gylebook.faces.web.rendering import as_file, page
 from gylebook.tasks.brews import Standing
 from gylebook.tasks.labels import label_view
 from gylebook.tasks.own_tables import look_at_table, tables_of
@@ -60,11 +59,11 @@ def packed(request: Request, brew: BrewAsked, portion: str, typed: Typed) -> Res
             read_wanted(sent.typed),
             tables_of(desk.location),
             when,
-            id=_id(sent.id),
-            device=reader_of(request).device or "this machine",
+            id=id_typed(sent.id),
+            device=reader_of(request).known_as,
         )
     except GylebookError as problem:
-        return _shown(request, brew, portion, sent, _problems(problem))
+        return _shown(request, brew, portion, sent, problems_of(problem))
     return RedirectResponse(f"/cellar/{address_of(brew)}/{address_of(portion)}", status_code=303)
 
 
@@ -100,7 +99,7 @@ def _shown(
     try:
         view = _view(request, standing, key, asked)
     except GylebookError as problem:
-        problems = tuple(dict.fromkeys((*problems, *_problems(problem))))
+        problems = tuple(dict.fromkeys((*problems, *problems_of(problem))))
     beside, rest = by_field(problems, FIELDS)
     rows = [*asked.lots, *(LotTyped() for _ in range(LEAST_ROWS))][: max(LEAST_ROWS, len(asked.lots) + 1)]
     return page(
@@ -154,14 +153,3 @@ def _standing(request: Request, brew: str, key: str) -> Standing:
     if key not in {one.key for one in standing.outlook.plan.portions}:
         raise HTTPException(404)
     return standing
-
-
-def _problems(problem: GylebookError) -> tuple[Problem, ...]:
-    return problem.problems if isinstance(problem, Refused) else (Problem("", "", str(problem)),)
-
-
-def _id(text: str) -> UUID | None:
-    try:
-        return UUID(text)
-    except ValueError:
-        return None

@@ -10,7 +10,8 @@ from fastapi.responses import Response
 from gylebook.errors import GylebookError, Refused
 from gylebook.faces import adapt_words
 from gylebook.faces.web.desk import desk_of, reader_of
-from gylebook.faces.web.pages.adapt import comparison, keep_adapted, litres_typed, problems_of
+from gylebook.faces.web.forms import problems_of
+from gylebook.faces.web.pages.adapt import THIS_BEER, comparison, keep_adapted, litres_typed
 from gylebook.faces.web.pages.gyle import home_of
 from gylebook.faces.web.rendering import page
 from gylebook.figures.quantity_text import with_unit
@@ -55,7 +56,7 @@ def receive(
     try:
         return _received(request, asked)
     except GylebookError as problem:
-        return _page(request, asked, status=422, problems=problems_of(problem))
+        return _page(request, asked, status=422, problems=problems_of(problem, THIS_BEER))
 
 
 def _received(request: Request, asked: dict[str, Any]) -> Response:
